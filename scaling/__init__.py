@@ -1,0 +1,9 @@
+"""Which kind of electrical machine suits a given size, derived and evaluated from scaling laws."""
+
+from scaling.decision.brief import Brief
+from scaling.decision.choose import choose
+from scaling.decision.sweep import sweep
+from scaling.ground.units import Q
+
+__version__ = "0.1.0"
+__all__ = ["Brief", "Q", "choose", "sweep"]

@@ -1,0 +1,287 @@
+"""The brief: what the drive must do and what it is made of, read strictly and kept in SI."""
+
+import dataclasses
+import difflib
+import functools
+from dataclasses import dataclass, field
+from types import SimpleNamespace
+
+from scaling.ground import materials, units, words
+from scaling.models.heat import MODES
+
+_REQUIRED = dataclasses.MISSING
+
+
+def _given(kind, default, doc, *, zero=False, low=None, high=None, optional=False, pair=False):
+    meta = {
+        "kind": kind,
+        "doc": doc,
+        "zero": zero,
+        "low": low,
+        "high": high,
+        "optional": optional,
+        "pair": pair,
+    }
+    return field(metadata=meta) if default is _REQUIRED else field(default=default, metadata=meta)
+
+
+def _one_of(default, choices, doc):
+    return field(default=default, metadata={"choices": tuple(choices), "doc": doc})
+
+
+def _yes_no(default, doc):
+    return field(default=default, metadata={"bool": True, "doc": doc})
+
+
+_ROTOR_MATERIALS = ("best", *materials.CONDUCTORS, *materials.LOOP_MATERIALS)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Brief:
+    """What a drive must do, where it sits, and what may be made.
+
+    Every field takes a string of one number and one unit ("20 mm"), or a Pint quantity; ratios are bare numbers.
+    ``Brief.describe()`` lists every field with its default and reason. Fields keep what was typed; ``.si`` holds SI.
+
+    Raises
+    ------
+    TypeError
+        for an unknown field or a value of the wrong Python type
+    ValueError
+        for anything that cannot be read as one quantity of the field's kind, or that contradicts another field
+
+    Examples
+    --------
+    >>> brief = Brief(rotor_diameter="20 mm", gap_floor="30 um", supply_frequency="50 Hz")
+    >>> float(brief.si.active_length)
+    0.02
+    """
+
+    rotor_diameter: object = _given("length", _REQUIRED, "rotor diameter at the gap: the size")
+    active_length: object = _given("length", None, "active length; the rotor diameter if not given", optional=True)
+    gap_floor: object = _given(
+        "length", "50 um", "smallest clearance that can be made; ordinary turned parts and bearings"
+    )
+    gap_ratio: object = _given(
+        "ratio", 0.005, "clearance over rotor diameter where the floor does not bind", zero=True, high=0.2
+    )
+    supply_frequency: object = _given(
+        "frequency",
+        "50 Hz",
+        "one value: a fixed supply; a (low, high) pair: a drive that chooses and runs the rotor up",
+        pair=True,
+    )
+    speed: object = _given(
+        "rotational speed",
+        None,
+        "shaft speed asked for: one value, met within speed_tolerance, or a (low, high) pair",
+        optional=True,
+        pair=True,
+    )
+    speed_tolerance: object = _given(
+        "ratio", 0.1, "accepted departure from a single speed; covers ordinary slip", high=1.0
+    )
+    torque: object = _given("torque", None, "continuous shaft torque asked for; gives the margin", optional=True)
+    starting_torque: object = _given(
+        "torque", None, "torque asked for at standstill; friction only if not given", optional=True
+    )
+    cooling: object = field(
+        default="still air",
+        metadata={
+            "cooling": True,
+            "doc": f"one of {', '.join(MODES)}, or a coefficient such as '25 W/m^2/K'",
+        },
+    )
+    ambient: object = _given(
+        "temperature", "40 degC", "temperature of the coolant; 40 °C is the usual rating reference"
+    )
+    temperature_rise: object = _given("temperature rise", "60 K", "rise of winding and outside surface over ambient")
+    coolant_speed: object = _given("linear speed", "3 m/s", "speed of forced air or water past the outside")
+    fan_speed_ratio: object = _given(
+        "ratio", 1.0, "air speed of a shaft fan over rim speed; fan a little larger than the rotor", high=5.0
+    )
+    fin_factor: object = _given(
+        "ratio", 1.0, "surface with fins over bare outside; about 2 for a finned frame", low=1.0, high=20.0
+    )
+    emissivity: object = _given("ratio", 0.85, "emissivity of the painted outside", zero=True, high=1.0)
+    medium_conductivity: object = _given(
+        "thermal conductivity",
+        "0.5 W/m/K",
+        "conductivity of the medium around, for cooling='conduction'; potting, oil or wet ground",
+    )
+    rim_speed_limit: object = _given(
+        "linear speed", "100 m/s", "largest rim speed; laminated or cage rotors without a sleeve"
+    )
+    gap_field_limit: object = _given("flux density", "0.9 T", "largest peak gap field the teeth allow")
+    yoke_field_limit: object = _given("flux density", "1.5 T", "largest peak flux density in the yoke")
+    slot_depth_ratio: object = _given("ratio", 0.15, "slot depth over rotor diameter", high=1.0)
+    slot_fill: object = _given("ratio", 0.2, "copper share of the whole slot layer, teeth included", high=1.0)
+    tooth_share: object = _given("ratio", 0.5, "tooth share of the slot layer", high=1.0)
+    slot_opening_ratio: object = _given("ratio", 0.25, "slot opening over slot pitch", high=0.9)
+    slots_per_pole_and_phase: object = _given(
+        "positive integer", 2, "stator slots; one where two would be finer than the floor", high=12
+    )
+    slot_pitch_floor: object = _given(
+        "length", "200 um", "finest slot pitch that can be cut and wound; bounds the poles of small machines"
+    )
+    outside_ratio: object = _given("ratio", 1.7, "outside diameter over bore diameter", low=1.0, high=10.0)
+    end_turn_ratio: object = _given("ratio", 1.5, "end turn length over pole pitch", zero=True, high=10.0)
+    winding_factor: object = _given("ratio", 0.95, "winding factor of the fundamental", high=1.0)
+    rotor_depth_ratio: object = _given(
+        "ratio",
+        0.1,
+        "deepest active rotor layer (bars, ring, magnet, interpolar space) over diameter",
+        high=0.4,
+    )
+    bar_share: object = _given("ratio", 0.5, "conductor share of the cage's layer", high=1.0)
+    pole_arc: object = _given("ratio", 0.5, "pole arc of a reluctance rotor over its pole pitch", high=0.95)
+    magnet_arc: object = _given("ratio", 0.8, "largest magnet arc over its pole pitch", high=1.0)
+    conductor: str = _one_of("copper", materials.CONDUCTORS, "winding material")
+    rotor_material: str = _one_of(
+        "best", _ROTOR_MATERIALS, "rotor material, for the types it can serve; the others choose"
+    )
+    magnet: str = _one_of("sintered neodymium", materials.MAGNETS, "magnet of the yardstick")
+    induction_rotor: str = _one_of(
+        "cage", ("cage", "sheet"), "cage in iron slots, or plain sheet (drag cup) on smooth iron"
+    )
+    pole_pairs: object = field(default="best", metadata={"poles": True, "doc": "number of pole pairs, or 'best'"})
+    slip_limit: object = _given(
+        "ratio",
+        0.1,
+        "largest running slip of an induction rotor: the share of its power it keeps as heat; 0.3 at the most",
+        high=0.99,
+    )
+    core_loss: object = _given(
+        "specific loss", "4 W/kg", "sheet's loss at 1.5 T, 50 Hz; grade M400-50A of EN 10106 by its name"
+    )
+    core_building_factor: object = _given(
+        "ratio", 1.7, "core loss in the machine over that of the sheet", low=1.0, high=10.0
+    )
+    bearing_friction: object = _given(
+        "ratio", 0.1, "friction coefficient of the bearing; plain 0.1, ball 0.0015", zero=True, high=1.0
+    )
+    bearing_diameter_ratio: object = _given("ratio", 0.15, "bearing diameter over rotor diameter", zero=True, high=1.0)
+    load_inertia_ratio: object = _given("ratio", 1.0, "inertia of the load over the rotor's", zero=True, high=1e6)
+    self_starting: bool = _yes_no(True, "must start from rest by itself")
+    synchronous: bool = _yes_no(False, "must hold exact synchronous speed")
+    magnets_allowed: bool = _yes_no(False, "whether the magnet rotor competes; it is always shown as yardstick")
+    si: SimpleNamespace = field(init=False, repr=False, compare=False, default=None)
+
+    def __post_init__(self):
+        si = SimpleNamespace(
+            **{f.name: _read(f, getattr(self, f.name)) for f in dataclasses.fields(self) if f.name != "si"}
+        )
+        if si.active_length is None:
+            si.active_length = si.rotor_diameter
+        low_high = si.supply_frequency
+        si.supply_frequency = low_high if isinstance(low_high, tuple) else (low_high, low_high)
+        if si.speed is not None and not isinstance(si.speed, tuple):
+            band = si.speed_tolerance
+            si.speed = (si.speed * (1.0 - band), si.speed * (1.0 + band))
+        object.__setattr__(self, "si", si)
+        _check_together(self, si)
+
+    @property
+    def supply_is_fixed(self):
+        """Whether the supply has one frequency."""
+        return self.si.supply_frequency[0] == self.si.supply_frequency[1]
+
+    @classmethod
+    def describe(cls):
+        """Return every field with default and meaning as a Markdown table."""
+        rows = ["| field | default | meaning |", "|---|---|---|"]
+        for f in dataclasses.fields(cls):
+            if f.name != "si":
+                default = "required" if f.default is dataclasses.MISSING else f.default
+                rows.append(f"| `{f.name}` | {default} | {f.metadata['doc']} |")
+        return "\n".join(rows)
+
+
+def _read(f, value):
+    """Return a field's value in SI, or raise an error that names the field."""
+    meta = f.metadata
+    if "choices" in meta:
+        return words.choice(value, meta["choices"], f.name)
+    if "bool" in meta:
+        if not isinstance(value, bool):
+            raise TypeError(f"{f.name}: got {words.shorten(value)}; expected True or False")
+        return value
+    if "cooling" in meta:
+        return _read_cooling(value)
+    if "poles" in meta:
+        return (
+            None
+            if isinstance(value, str) and value == "best"
+            else _bounded(f.name, "positive integer", value, {"high": 200})
+        )
+    if value is None and meta["optional"]:
+        return None
+    if meta["pair"] and isinstance(value, (tuple, list)):
+        if len(value) != 2:
+            raise ValueError(f"{f.name}: got {len(value)} values; expected one value or a (low, high) pair")
+        low, high = (_bounded(f.name, meta["kind"], v, meta) for v in value)
+        if low > high:
+            raise ValueError(
+                f"{f.name}: got {words.shorten(value)}, upside down; expected a (low, high) pair, low first"
+            )
+        return low, high
+    return _bounded(f.name, meta["kind"], value, meta)
+
+
+def _bounded(name, kind, value, meta):
+    number = units.read(value, kind, name, zero_allowed=meta.get("zero", False))
+    low, high = meta.get("low"), meta.get("high")
+    if (low is not None and number < low) or (high is not None and number > high):
+        expected = " and ".join(
+            t for t in (low is not None and f"at least {low:g}", high is not None and f"at most {high:g}") if t
+        )
+        raise ValueError(f"{name}: got {words.shorten(value)}; expected {expected}")
+    return number
+
+
+def _read_cooling(value):
+    if isinstance(value, str) and not any(ch.isdigit() for ch in value):
+        return words.choice(value, MODES, "cooling")
+    return units.read(value, "heat transfer coefficient", "cooling")
+
+
+def _check_together(brief, si):
+    """Refuse fields that contradict each other."""
+    gap = max(si.gap_floor, si.gap_ratio * si.rotor_diameter)
+    if gap >= si.rotor_diameter / 2:
+        which = "gap_floor" if gap == si.gap_floor else "gap_ratio"
+        raise ValueError(
+            f"{which}: a gap of {units.show_si(gap, 'm')} is not below the radius of rotor_diameter="
+            f"{words.shorten(brief.rotor_diameter)}; give a smaller gap or a larger rotor"
+        )
+    if (si.outside_ratio - 1) / 2 <= si.slot_depth_ratio:
+        raise ValueError(
+            f"outside_ratio: got {si.outside_ratio:g}, which leaves no yoke outside slots of slot_depth_ratio="
+            f"{si.slot_depth_ratio:g}; expected more than {1 + 2 * si.slot_depth_ratio:g}"
+        )
+    if si.tooth_share + si.slot_fill > 1:
+        raise ValueError(
+            f"slot_fill: got {si.slot_fill:g} beside tooth_share={si.tooth_share:g}; copper and teeth share one layer, "
+            "expected a sum of at most 1"
+        )
+
+
+def _with_helpful_names(init):
+    """Wrap the generated __init__ so that an unknown field gets an answer with the nearest known ones."""
+    known = [f.name for f in dataclasses.fields(Brief) if f.init]
+
+    @functools.wraps(init)
+    def checked(self, **given):
+        for name in given:
+            if name not in known:
+                near = difflib.get_close_matches(name, known, n=3, cutoff=0.5)
+                hint = f"did you mean {' or '.join(near)}?" if near else "Brief.describe() lists the fields"
+                raise TypeError(f"{words.shorten(name)} is not a field of Brief; {hint}")
+        if "rotor_diameter" not in given:
+            raise TypeError("rotor_diameter is missing; expected a length such as '20 mm'")
+        init(self, **given)
+
+    return checked
+
+
+Brief.__init__ = _with_helpful_names(Brief.__init__)

@@ -1,0 +1,167 @@
+"""``choose``: from a brief to a defended choice."""
+
+import math
+from dataclasses import dataclass
+
+from scaling.decision import reasons
+from scaling.decision.brief import Brief
+from scaling.decision.design import Design
+from scaling.decision.optimum import best_designs
+from scaling.decision.rating import MERITS
+from scaling.ground import words
+from scaling.machines import YARDSTICK
+
+
+@dataclass(frozen=True)
+class Choice:
+    """The answer to a brief: every type's best design, ranked, with margin and reason.
+
+    ``choice["induction"]`` is a type's Design, ``best`` the winner (None if no type meets the brief), ``margin`` its
+    lead over the second, ``reason`` one or two sentences, ``remarks`` what else a colleague should hear,
+    ``yardstick`` how many times a magnet rotor beats the best of the three.
+    """
+
+    brief: Brief
+    merit: str
+    designs: dict
+    ranking: tuple
+    reason: str
+    remarks: tuple
+
+    def __getitem__(self, kind):
+        if kind not in self.designs:
+            raise KeyError(f"{words.shorten(kind)} is not a machine type; expected one of {', '.join(self.designs)}")
+        return self.designs[kind]
+
+    @property
+    def best(self):
+        """The best design that meets the brief, or None."""
+        return self.designs[self.ranking[0]] if self.ranking else None
+
+    @property
+    def feasible(self):
+        """Whether any competing type meets the brief."""
+        return bool(self.ranking)
+
+    @property
+    def margin(self):
+        """Merit of the best over the second that meets the brief; infinite if there is no second, NaN if no best."""
+        if len(self.ranking) < 2:
+            return math.inf if self.ranking else math.nan
+        return self.best.merit / self.designs[self.ranking[1]].merit
+
+    @property
+    def yardstick(self):
+        """Merit of the magnet rotor over the best of the three other types, brief met or not."""
+        others = [d.merit for kind, d in self.designs.items() if kind != YARDSTICK and d.merit > 0]
+        return self.designs[YARDSTICK].merit / max(others) if others else math.inf
+
+    @property
+    def torque_margin(self):
+        """Torque of the best over the torque asked for; NaN if none was asked for."""
+        asked = self.brief.si.torque
+        return math.nan if asked is None or self.best is None else self.best.values["torque"] / asked
+
+    def __repr__(self):
+        head = f"<Choice: {self.best.kind}" if self.best else "<Choice: none"
+        return f"{head}, margin {self.margin:.3g}, by {self.merit}>"
+
+
+def design_at(best, i, brief, merit):
+    """Return design i of a type's array result."""
+    values = {name: float(array[i]) for name, array in best.figures.items()}
+    feasible = bool(best.feasible[i])
+    failed = reasons.failures(best, i, brief.si)
+    usable = feasible or math.isfinite(values["torque"])
+    return Design(
+        kind=best.kind,
+        merit=float(best.merit[i]) if usable and math.isfinite(best.merit[i]) else math.nan,
+        merit_unit=MERITS[merit][0],
+        feasible=feasible,
+        reasons=failed + (reasons.range_notes(best, i, brief.si) if usable else ()),
+        limited_by=reasons.limits(best, i) if usable else (),
+        material=best.material[i],
+        values=values,
+    )
+
+
+def competitors(brief, designs):
+    """Return the kinds that compete: the three, and the magnet rotor if the brief allows it."""
+    return tuple(kind for kind in designs if kind != YARDSTICK or brief.magnets_allowed)
+
+
+def choose(brief, merit="torque per volume"):
+    """Return the choice of machine type for a brief.
+
+    Parameters
+    ----------
+    brief : Brief
+    merit : str
+        "torque per volume", "torque per mass", "power per volume", "efficiency" or "torque per root watt"
+
+    Returns
+    -------
+    Choice
+
+    Raises
+    ------
+    TypeError
+        if ``brief`` is not a Brief
+    ValueError
+        if ``merit`` is unknown
+
+    Validity
+    --------
+    Closed forms of thin gaps on ideal iron: 10-20 % on torque, less on ratios. No slot or end leakage, no side pull.
+
+    Examples
+    --------
+    >>> choose(Brief(rotor_diameter="100 mm", gap_floor="20 um")).best.kind
+    'induction'
+    """
+    check(brief, merit)
+    found = best_designs(brief.si, [brief.si.rotor_diameter], merit, brief.supply_is_fixed)
+    designs = {kind: design_at(best, 0, brief, merit) for kind, best in found.items()}
+    able = [kind for kind in competitors(brief, designs) if designs[kind].feasible]
+    ranking = tuple(sorted(able, key=lambda kind: -designs[kind].merit))
+    reason, remarks = explain(brief, merit, designs, ranking)
+    return Choice(brief, merit, designs, ranking, reason, remarks)
+
+
+def check(brief, merit):
+    """Refuse anything but a Brief and a known merit."""
+    if not isinstance(brief, Brief):
+        raise TypeError(f"brief: got {words.shorten(brief)}; expected a Brief, such as Brief(rotor_diameter='20 mm')")
+    words.choice(merit, MERITS, "merit")
+
+
+def explain(brief, merit, designs, ranking):
+    """Return (reason, remarks) for a ranking."""
+    others = [kind for kind in competitors(brief, designs) if kind not in ranking]
+    excluded = "; ".join(f"{kind}: {designs[kind].reasons[0]}" for kind in others)
+    if not ranking:
+        return f"No type meets the brief. {excluded}.", ()
+    best, remarks = designs[ranking[0]], []
+    if len(ranking) == 1:
+        reason = f"Only {best.kind} meets the brief. {excluded}."
+    else:
+        reason = reasons.comparison(best, designs[ranking[1]], merit)
+        margin = best.merit / designs[ranking[1]].merit
+        if margin < reasons.NEARLY_LEVEL:
+            remarks.append(
+                f"A lead of {margin:.2f} is inside what these models can tell apart (10-20 %): call {ranking[0]} and "
+                f"{ranking[1]} level and let cost, supply and control decide."
+            )
+    for kind in others:
+        rival = designs[kind]
+        if rival.merit > best.merit:
+            remarks.append(
+                f"{kind.capitalize()} would give {rival.merit / best.merit:.2g} times as much, but {rival.reasons[0]}."
+            )
+    if best.efficiency < reasons.USELESS:
+        remarks.append(
+            f"Even the best turns only {1000 * best.efficiency:.2g} ‰ of its electrical power into work: at this size "
+            "and frequency judge it as a positioner or a torque source, or change frequency, gap or type."
+        )
+    remarks.extend(f"{best.kind.capitalize()}: {note}." for note in best.reasons)
+    return reason, tuple(remarks)

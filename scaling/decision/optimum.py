@@ -1,0 +1,132 @@
+"""For every type and size: the best free design inside the limits, in array form."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from scaling.decision import rating
+from scaling.machines import ROTORS
+from scaling.machines import stage as stages
+from scaling.models.search import maximise
+
+POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
+LEAST_SHARE = 1e-4  # smallest share of the heat budget that is searched
+
+
+@dataclass(frozen=True)
+class Best:
+    """The best design of one type at every size: SI arrays along the sizes."""
+
+    kind: str
+    merit: np.ndarray
+    feasible: np.ndarray
+    figures: dict
+    passed: dict
+    limits: dict
+    material: list
+
+
+def best_designs(si, diameters, merit, fixed_supply, kinds=tuple(ROTORS)):
+    """Return {kind: Best} for an array of rotor diameters [m]; ``si`` is a brief in SI."""
+    sizes = np.atleast_1d(np.asarray(diameters, float))
+    poles = POLE_PAIRS if si.pole_pairs is None else np.array([si.pole_pairs], float)
+    frame = stages.frame(si, sizes[None, :], poles[:, None])
+    return {kind: _best(ROTORS[kind], frame, si, merit, fixed_supply) for kind in kinds}
+
+
+def _best(rotor, frame, si, merit, fixed_supply):
+    named = [m for m in rotor.candidates(si) if m is not None and m.name == si.rotor_material]
+    candidates = tuple(named) or rotor.candidates(si)
+    low, high = stages.frequency_range(frame, rotor.SYNCHRONOUS)
+    goal = rating.MERITS[merit][2]
+    score = rating.MERITS[merit][1]
+
+    def run(frequency, share=1.0):
+        st = stages.at_frequency(frame, frequency)
+        op = rotor.operate(st, candidates, goal, share)
+        return st, op, rating.figures(rotor, st, op, fixed_supply)
+
+    def best_share(frequency):
+        if merit not in rating.SHARED:
+            return 1.0
+        shape = (len(candidates), *frame.D.shape)
+        log_share = maximise(
+            lambda s: score(run(frequency, np.exp(s))[2]),
+            np.full(shape, np.log(LEAST_SHARE)),
+            np.zeros(shape),
+            steps=18,
+        )
+        return np.exp(log_share)
+
+    # Core heat and friction rise with frequency: a synchronous rotor's torque is largest at the lowest, unless
+    # a shaft fan cools better at speed. Everything else is searched.
+    frequency = np.minimum(low, high)
+    if np.any(low < high) and not (rotor.SYNCHRONOUS and goal == "torque" and si.cooling != "shaft fan"):
+        shape = (len(candidates), *frame.D.shape)
+        bottom, top = (np.broadcast_to(np.log(end), shape) for end in (frequency, np.maximum(low, high)))
+        log_f = maximise(lambda x: score(run(np.exp(x), best_share(np.exp(x)))[2]), bottom, top, steps=18)
+        frequency = np.exp(log_f)
+    st, op, rate = run(frequency, best_share(frequency))
+    passed = rating.checks(rotor, st, op, rate, fixed_supply, low <= high)
+    return _select(rotor, candidates, st, op, rate, passed, score(rate), fixed_supply)
+
+
+def _select(rotor, candidates, st, op, rate, passed, value, fixed_supply):
+    """Pick at every size the candidate that passes most checks and, among those, has most merit."""
+    frame = st.frame
+    shape = (len(candidates), *frame.D.shape)
+    count = sum(np.broadcast_to(ok, shape).astype(int) for ok in passed.values())
+    value = np.where(np.isfinite(value), value, -np.inf)
+    # A merit below zero (friction above torque) still ranks; the count of passed checks comes first.
+    flat = (-1, shape[-1])
+    count, value = count.reshape(flat), np.broadcast_to(value, shape).reshape(flat)
+    value = np.where(count == count.max(axis=0), value, -np.inf)
+    index = value.argmax(axis=0)
+
+    def pick(array):
+        return np.broadcast_to(array, shape).reshape(flat)[index, np.arange(shape[-1])]
+
+    limits = dict(op.limits)
+    limits["gap floor"] = frame.brief.gap_floor > frame.brief.gap_ratio * frame.D
+    rim = frame.p * frame.brief.rim_speed_limit / (np.pi * frame.D)
+    limits["rim speed"] = np.isclose(st.frequency, rim, rtol=1e-3)
+    if not fixed_supply:
+        ends = [np.isclose(st.frequency, end, rtol=1e-3) for end in frame.brief.supply_frequency]
+        limits["frequency range"] = (ends[0] | ends[1]) & ~limits["rim speed"]
+    rate = rate | {
+        "frequency": st.frequency,
+        "pole_pairs": frame.p,
+        "gap": frame.gap,
+        "magnetic_gap": op.magnetic_gap,
+        "gap_field_peak": op.gap_field,
+        "linear_current_density_peak": op.loading,
+        "shear_stress": op.shear,
+        "response": op.response,
+        "slip": op.slip,
+        "goodness": op.goodness,
+        "load_angle": op.load_angle,
+        "saliency": op.saliency,
+        "loop_peak": op.loop_peak,
+        "ring_field": op.ring_field,
+        "rotor_thickness": op.thickness,
+        "heat_coefficient": st.heat_coefficient,
+        "pull_in": rating.pull_in(rotor, st, op, fixed_supply),
+        "wave_number": frame.k,
+        "slot_depth": frame.slot_depth,
+        "slot_pitch": frame.slot_pitch,
+        "outside_diameter": frame.outside,
+        "active_length": frame.L,
+        "rotor_diameter": frame.D,
+        "merit": value.reshape(shape),
+    }
+    picked = {name: pick(ok) for name, ok in passed.items()}
+    names = [getattr(c, "name", "electrical sheet") for c in candidates]
+    return Best(
+        kind=rotor.KIND,
+        merit=pick(value.reshape(shape)),
+        feasible=np.all(list(picked.values()), axis=0),
+        figures={name: pick(array) for name, array in rate.items()},
+        passed=picked,
+        limits={name: pick(mask) for name, mask in limits.items()},
+        material=[names[i // frame.D.shape[0]] for i in index],
+    )

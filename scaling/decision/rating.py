@@ -1,0 +1,91 @@
+"""The numbers of an operating point, the checks a brief makes of it, and the merits it is judged by. SI arrays."""
+
+import numpy as np
+
+from scaling.laws import geometry, stage, start
+from scaling.machines.stage import Stage
+
+MERITS = {  # name: (unit, function of the figures, whether power rather than torque is what counts)
+    "torque per volume": ("N*m/m**3", lambda r: r["torque"] / r["volume"], "torque"),
+    "torque per mass": ("N*m/kg", lambda r: r["torque"] / r["mass"], "torque"),
+    "power per volume": ("W/m**3", lambda r: r["power"] / r["volume"], "power"),
+    "efficiency": ("1", lambda r: r["efficiency"], "power"),
+    "torque per root watt": ("N*m/W**0.5", lambda r: r["torque"] / np.sqrt(r["loss"]), "torque"),
+}
+SHARED = {"efficiency", "torque per root watt"}  # merits that may want less than the whole heat budget
+
+
+def figures(rotor, st: Stage, op, fixed_supply):
+    """Return every figure of an operating point; electrical input equals power plus the named losses."""
+    fr, brief = st.frame, st.frame.brief
+    area = fr.bore_area
+    friction = st.friction_torque
+    gap_torque = geometry.gap_torque(sigma_t=op.shear, D=fr.D, L=fr.L)
+    torque = gap_torque - friction
+    speed = geometry.shaft_speed(f=st.frequency, p=fr.p, s=op.slip)
+    power = torque * speed
+    losses = {
+        "winding": stage.winding_heat(w_A=fr.winding_heat_factor, A=op.loading) * area,
+        "core": stage.core_heat(w_B=st.core_factor, B=op.gap_field) * area,
+        "rotor": stage.rotor_heat(s=op.slip, sigma_t=op.shear, v_s=st.field_speed) * area,
+        "friction": friction * speed,
+    }
+    loss = sum(losses.values())
+    apparent = op.loading * op.gap_field * st.field_speed * area / 2
+    crossing = op.shear * st.field_speed * area
+    reactive = np.sqrt(np.maximum(apparent**2 - crossing**2, 0.0))
+    supplied = power + loss
+    # A synchronous rotor on a fixed supply only oscillates at rest; whether that pulls it in is asked elsewhere.
+    averages = rotor.PULL_IN is None or not fixed_supply
+    starting = geometry.gap_torque(sigma_t=op.starting_shear if averages else 0.0, D=fr.D, L=fr.L)
+    rms = stage.winding_loading(A=op.loading, k_w=brief.winding_factor)
+    return {
+        "torque": torque,
+        "gap_torque": gap_torque,
+        "starting_torque": starting - fr.bearing_torque,
+        "maximum_torque": geometry.gap_torque(sigma_t=op.maximum_shear, D=fr.D, L=fr.L) - friction,
+        "speed": speed,
+        "power": power,
+        "loss": loss,
+        "efficiency": power / supplied,
+        "power_factor": supplied / np.hypot(supplied, reactive),
+        "heat_flux": loss / fr.outside_area,
+        "linear_current_density_rms": rms,
+        "current_density_rms": stage.conductor_current_density(A_rms=rms, phi_s=brief.slot_fill, d_s=fr.slot_depth),
+        "volume": fr.volume,
+        "mass": fr.mass,
+        **{f"{name} loss": value for name, value in losses.items()},
+    }
+
+
+def checks(rotor, st, op, rate, fixed_supply, in_range):
+    """Return the named checks a candidate must pass, in the order they matter: name -> boolean array."""
+    fr, brief = st.frame, st.frame.brief
+    passed = {
+        "fits": fr.fits,
+        "frequency": in_range,
+        "friction heat": ~np.isnan(st.budget),
+        "works": np.isfinite(op.shear),
+        "friction": rate["torque"] > 0.0,
+    }
+    if brief.torque is not None:
+        passed["torque"] = rate["torque"] >= brief.torque
+    if brief.synchronous:
+        passed["synchronous"] = np.array(rotor.SYNCHRONOUS)
+    if brief.self_starting:
+        moves = rate["starting_torque"] > 0.0 if rotor.PULL_IN is None else True
+        passed["start"] = moves & (pull_in(rotor, st, op, fixed_supply) >= (rotor.PULL_IN or 0.0))
+    if brief.starting_torque is not None:
+        passed["starting torque"] = rate["starting_torque"] >= brief.starting_torque
+    return passed
+
+
+def pull_in(rotor, st, op, fixed_supply):
+    """Return the pull-in number; infinite where none is needed. A drive starts the rotor at its lowest frequency."""
+    if rotor.PULL_IN is None:
+        return np.inf
+    fr, brief = st.frame, st.frame.brief
+    frequency = st.frequency if fixed_supply else np.minimum(brief.supply_frequency[0], st.frequency)
+    torque = geometry.gap_torque(sigma_t=op.maximum_shear, D=fr.D, L=fr.L)
+    inertia = fr.inertia * (1.0 + brief.load_inertia_ratio)
+    return start.pull_in_number(p=fr.p, T_e=torque, J=inertia, omega=geometry.angular_frequency(f=frequency))

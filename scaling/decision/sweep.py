@@ -1,0 +1,163 @@
+"""``sweep``: the same brief at many sizes, with the sizes where the choice changes."""
+
+import functools
+from dataclasses import dataclass
+
+import numpy as np
+
+from scaling.decision import reasons
+from scaling.decision.brief import Brief
+from scaling.decision.choose import check, competitors
+from scaling.decision.optimum import best_designs
+from scaling.decision.rating import MERITS
+from scaling.ground import units
+
+NONE = ""
+POINTS = 16  # sizes tried inside every bracket at once; each round narrows it by 17
+
+
+@dataclass(frozen=True)
+class Crossover:
+    """A size at which the best type changes: ``below`` is best on the small side, ``above`` on the large."""
+
+    rotor_diameter: object
+    below: str
+    above: str
+    because: str
+
+    def __str__(self):
+        sides = f"{self.below or 'none'} below, {self.above or 'none'} above"
+        return f"{units.show(self.rotor_diameter)}: {sides} ({self.because})"
+
+
+@dataclass(frozen=True)
+class Sweep:
+    """Merit against size for every type; arrays run along ``rotor_diameters`` and are in SI (``merit_unit``).
+
+    ``merit[kind]`` is the merit of the best design, brief met or not; ``feasible[kind]`` says where it meets the brief;
+    ``best`` names the winner at each size ("" where no type meets the brief); ``limited_by[kind]`` names active limits.
+    """
+
+    brief: Brief
+    merit_name: str
+    rotor_diameters: object
+    merit: dict
+    feasible: dict
+    best: np.ndarray
+    limited_by: dict
+    figures: dict
+
+    @property
+    def merit_unit(self):
+        """SI unit of the merit."""
+        return MERITS[self.merit_name][0]
+
+    @property
+    def yardstick(self):
+        """Merit of the magnet rotor over the best of the three others at every size."""
+        others = [m for kind, m in self.merit.items() if kind != "magnet"]
+        return self.merit["magnet"] / np.nanmax(others, axis=0)
+
+    @functools.cached_property
+    def crossovers(self):
+        """The sizes where the best type changes, found by narrowing each bracket to 1e-9, as Crossover records."""
+        return _crossovers(self)
+
+
+def _winners(brief, merit, sizes):
+    found = best_designs(brief.si, sizes, merit, brief.supply_is_fixed, competitors(brief, _ALL))
+    return _winner(found), found
+
+
+_ALL = ("induction", "hysteresis", "reluctance", "magnet")
+
+
+def _winner(found):
+    kinds = np.array([*found, NONE])
+    merits = np.array([np.where(best.feasible, best.merit, -np.inf) for best in found.values()])
+    top = merits.argmax(axis=0)
+    return kinds[np.where(np.isfinite(merits.max(axis=0)), top, len(found))]
+
+
+def sweep(brief, rotor_diameters, merit="torque per volume"):
+    """Return merit against size for every type of machine.
+
+    The brief's ratio of length to diameter is kept; gap floor, frequency and temperature rise stay as given.
+
+    Parameters
+    ----------
+    brief : Brief
+    rotor_diameters : Pint quantity holding an array, or sequence of strings or quantities
+        increasing sizes, such as ``Q(numpy.geomspace(1, 300, 200), "mm")``
+    merit : str
+        as in ``choose``
+
+    Returns
+    -------
+    Sweep
+
+    Raises
+    ------
+    TypeError, ValueError
+        for anything that is not a rising list of lengths
+
+    Examples
+    --------
+    >>> table = sweep(Brief(rotor_diameter="20 mm", gap_floor="20 um"), ["2 mm", "20 mm", "200 mm"])
+    >>> [str(kind) for kind in table.best]
+    ['hysteresis', 'induction', 'induction']
+    """
+    check(brief, merit)
+    sizes = units.read_array(rotor_diameters, "length", "rotor_diameters")
+    if sizes.size < 2 or np.any(np.diff(sizes) <= 0):
+        raise ValueError("rotor_diameters: expected at least two sizes, each larger than the one before")
+    found = best_designs(brief.si, sizes, merit, brief.supply_is_fixed)
+    competing = {kind: found[kind] for kind in competitors(brief, found)}
+    return Sweep(
+        brief=brief,
+        merit_name=merit,
+        rotor_diameters=units.quantity(sizes, "m"),
+        merit={kind: np.where(np.isfinite(best.merit), best.merit, np.nan) for kind, best in found.items()},
+        feasible={kind: best.feasible for kind, best in found.items()},
+        best=_winner(competing),
+        limited_by={kind: [reasons.limits(best, i) for i in range(sizes.size)] for kind, best in found.items()},
+        figures={kind: best.figures for kind, best in found.items()},
+    )
+
+
+def _crossovers(table):
+    """Narrow every bracket in which the winner changes, all brackets at once, by repeated subdivision."""
+    sizes = np.log(table.rotor_diameters.magnitude)
+    changes = np.flatnonzero(table.best[1:] != table.best[:-1])
+    brackets = [(sizes[i], sizes[i + 1], str(table.best[i]), str(table.best[i + 1])) for i in changes]
+    done = []
+    while brackets:
+        narrow = [b for b in brackets if b[1] - b[0] <= 1e-9]
+        done += narrow
+        brackets = [b for b in brackets if b[1] - b[0] > 1e-9]
+        if not brackets:
+            break
+        inner = np.array([np.linspace(low, high, POINTS + 2) for low, high, _, _ in brackets])
+        winners, _ = _winners(table.brief, table.merit_name, np.exp(inner[:, 1:-1].ravel()))
+        winners = winners.reshape(len(brackets), POINTS)
+        nxt = []
+        for row, found, (_, _, below, above) in zip(inner, winners, brackets, strict=True):
+            kinds = [below, *(str(kind) for kind in found), above]
+            nxt += [
+                (row[j], row[j + 1], kinds[j], kinds[j + 1]) for j in range(len(row) - 1) if kinds[j] != kinds[j + 1]
+            ]
+        brackets = nxt
+    return tuple(_crossover(table, *bracket) for bracket in sorted(done))
+
+
+def _crossover(table, low, high, below, above):
+    """Return the record of one change, with what changes there: merits cross, or a type stops meeting the brief."""
+    _, found = _winners(table.brief, table.merit_name, np.exp([low, high]))
+    because = "their merits cross"
+    for kind in (below, above):
+        if kind and not found[kind].feasible.all():
+            side = int(np.flatnonzero(~found[kind].feasible)[0])
+            because = (
+                f"{kind} meets the brief on one side only: {reasons.failures(found[kind], side, table.brief.si)[0]}"
+            )
+    return Crossover(units.quantity(float(np.exp((low + high) / 2)), "m"), below, above, because)

@@ -1,0 +1,119 @@
+"""Named materials, SI values, each with where it comes from.
+
+Status of a value: *published* was seen in the source named, *memory* is the author's memory of it, *common
+practice* has no source. Nothing here is a supplier's guarantee: measure the batch you buy.
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Conductor:
+    """A conducting material of windings and induction rotors."""
+
+    name: str
+    conductivity: float  # S/m at 20 °C
+    temperature_coefficient: float  # 1/K at 20 °C
+    density: float  # kg/m³
+    source: str
+
+
+@dataclass(frozen=True)
+class LoopMaterial:
+    """A material with a hysteresis loop: its outer loop, or instead of the coercivity the energy of a 1 T loop."""
+
+    name: str
+    remanence: float  # T
+    saturation: float  # T
+    source: str
+    coercivity: float | None = None  # A/m
+    energy_at_1_T: float | None = None  # J/m³ per cycle
+
+
+@dataclass(frozen=True)
+class Magnet:
+    """A permanent magnet material on a straight recoil line of permeability close to one."""
+
+    name: str
+    remanence: float  # T at 20 °C
+    source: str
+
+
+CONDUCTORS = {
+    c.name: c
+    for c in (
+        Conductor("copper", 58.0e6, 0.00393, 8890.0, "IEC 60028 (published)"),
+        Conductor(
+            "aluminium",
+            35.4e6,
+            0.00403,
+            2703.0,
+            "IEC 60889, hard-drawn wire rod grade (published range 34.8-35.4 MS/m)",
+        ),
+        Conductor("brass", 15.0e6, 0.0015, 8500.0, "CuZn37, memory; 14 to 16 MS/m by batch"),
+    )
+}
+
+
+_STEINMETZ = "loop energy at 1 T: Steinmetz 1897, Alternating Current Phenomena, par. 80 (published); the rest: memory"
+_MEMORY = "handbook tables (memory)"
+LOOP_MATERIALS = {
+    m.name: m
+    for m in (
+        LoopMaterial("soft sheet steel", 1.0, 2.0, _STEINMETZ, energy_at_1_T=829.0),
+        LoopMaterial("cast iron", 0.55, 1.6, _STEINMETZ, energy_at_1_T=3265.0),
+        LoopMaterial(
+            "annealed carbon steel",
+            1.0,
+            2.0,
+            "0.8 to 1 % carbon, soft annealed; " + _MEMORY,
+            coercivity=1.0e3,
+        ),
+        LoopMaterial("cast steel", 1.0, 1.9, _STEINMETZ, energy_at_1_T=7033.0),
+        LoopMaterial("hardened carbon steel", 0.90, 1.9, "1 % carbon, quenched; " + _MEMORY, coercivity=4.1e3),
+        LoopMaterial("hardened tungsten steel", 1.0, 1.8, _STEINMETZ, energy_at_1_T=20095.0),
+        LoopMaterial("3.5 % chromium steel", 0.97, 1.7, _MEMORY, coercivity=5.2e3),
+        LoopMaterial("17 % cobalt steel", 0.95, 1.6, _MEMORY, coercivity=13.0e3),
+        LoopMaterial("36 % cobalt steel", 1.00, 1.6, _MEMORY, coercivity=19.0e3),
+        LoopMaterial("52Co-10V alloy", 0.89, 1.4, _MEMORY, coercivity=24.0e3),
+        LoopMaterial(
+            "cast AlNiCo 5",
+            1.27,
+            1.45,
+            "middle of the published ranges 1.25-1.30 T, 48-52 kA/m; saturation: memory",
+            coercivity=50.0e3,
+        ),
+        LoopMaterial(
+            "cast AlNiCo 8",
+            0.86,
+            1.15,
+            "middle of the published ranges 0.83-0.90 T, 110-123 kA/m; saturation: memory",
+            coercivity=116.0e3,
+        ),
+    )
+}
+
+MAGNETS = {
+    m.name: m
+    for m in (
+        Magnet("sintered neodymium", 1.20, "common practice: an ordinary grade at 20 °C"),
+        Magnet("samarium cobalt", 1.05, "common practice: an ordinary grade at 20 °C"),
+        Magnet("hard ferrite", 0.40, "common practice: an ordinary grade at 20 °C"),
+    )
+}
+
+CORE_DENSITY = 7700.0  # kg/m³, electrical sheet (common practice)
+LOSS_FIELD, LOSS_FREQUENCY = 1.5, 50.0  # T, Hz: conditions of the loss figure in the names of EN 10106
+
+WATER = {"lambda_f": 0.63, "nu_f": 0.658e-6, "Pr": 4.34}  # at 40 °C, textbook tables (memory)
+AIR = {
+    "p_a": 101325.0,  # Pa, standard atmosphere
+    "R_a": 287.05,  # J/(kg·K)
+    "Pr": 0.71,
+    "eta_0": 1.716e-5,  # Pa·s (White, memory)
+    "lambda_0": 0.0241,  # W/(m·K) (White, memory)
+    "T_0": 273.15,
+    "T_eta": 110.4,
+    "T_lambda": 194.0,
+}
+T_20 = 293.15

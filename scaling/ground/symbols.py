@@ -1,0 +1,170 @@
+"""The one place where symbols are made: name, SI unit, role and meaning of every quantity in the laws.
+
+Every symbol is positive (slip included: a motoring machine), so that SymPy simplifies roots.
+Roles: ``length`` scales with the machine, ``constant`` does not change with size unless the reader says
+so (materials, ratios, supply), ``derived`` follows from the others through a formula.
+"""
+
+from dataclasses import dataclass
+
+import sympy as sp
+
+from scaling.ground.constants import VALUES
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of the symbol table."""
+
+    unit: str
+    role: str
+    latex: str
+    meaning: str
+
+
+_TABLE = """
+D        | m         | length   | D           | rotor diameter at the gap
+L        | m         | length   | L           | active length
+g        | m         | length   | g           | mechanical clearance between stator and rotor
+tau_u    | m         | length   | \\tau_u     | slot pitch
+b_u      | m         | length   | b_u         | slot opening
+d_s      | m         | length   | d_s         | slot depth
+t        | m         | length   | t           | thickness of the rotor's active layer
+h_p      | m         | length   | h_p         | depth of the interpolar space below the pole face
+D_o      | m         | derived  | D_o         | outside diameter
+y        | m         | derived  | y           | radial thickness of the stator yoke
+tau      | m         | derived  | \\tau       | pole pitch
+k        | 1/m       | derived  | k           | wave number of the pole pitch
+k_C      | 1         | derived  | k_C         | Carter's coefficient: effective gap over clearance
+g_m      | m         | derived  | g_m         | magnetic gap
+S_b      | m**2      | derived  | S_b         | bore area
+S_o      | m**2      | derived  | S_o         | cooled outside area
+V        | m**3      | derived  | V           | volume of the active envelope
+V_r      | m**3      | derived  | V_r         | volume of the rotor's active layer
+m        | kg        | derived  | m           | mass
+J        | kg*m**2   | derived  | J           | moment of inertia
+ell      | m         | length   | \\ell       | length of a circuit
+a_c      | m**2      | derived  | a           | cross-section of a circuit
+R        | ohm       | derived  | R           | resistance
+R_m      | 1/H       | derived  | R_m         | reluctance
+mu       | H/m       | constant | \\mu        | permeability
+c_D      | 1         | constant | c_D         | outside diameter over bore diameter
+p        | 1         | constant | p           | pole pairs
+f        | Hz        | constant | f           | electrical frequency
+omega    | 1/s       | derived  | \\omega     | electrical angular frequency
+v_s      | m/s       | derived  | v_s         | speed of the travelling field
+s        | 1         | constant | s           | slip
+Omega    | 1/s       | derived  | \\Omega     | mechanical angular speed
+A        | A/m       | derived  | A           | peak of the fundamental linear current density
+A_rms    | A/m       | derived  | A_\\mathrm{rms} | rms linear current density of the winding
+J_rms    | A/m**2    | derived  | J_\\mathrm{rms} | rms current density in the conductor
+k_w      | 1         | constant | k_w         | winding factor
+c_q      | 1         | constant | q           | slots per pole and phase
+rho_w    | kg/m**3   | constant | \\rho_w     | density of the conductor
+c_e      | 1         | constant | c_e         | end turn length over pole pitch
+e        | 1         | derived  | e           | end-winding share: conductor length outside the core over inside
+e_r      | 1         | derived  | e_r         | end-ring share: end-ring loss over bar loss
+phi_s    | 1         | constant | \\varphi_s  | copper share of the slot layer, teeth included
+phi_t    | 1         | constant | \\varphi_t  | tooth share of the slot layer
+phi_r    | 1         | constant | \\varphi_r  | conductor share of the rotor layer
+rho      | ohm*m     | derived  | \\rho       | resistivity at working temperature
+sigma_20 | S/m       | constant | \\sigma_{20} | electrical conductivity at 20 °C
+alpha_20 | 1/K       | constant | \\alpha_{20} | temperature coefficient of resistance at 20 °C
+T_20     | K         | constant | T_{20}      | reference temperature of the conductivity, 293.15 K
+T        | K         | constant | T           | absolute temperature
+sigma_s  | S         | derived  | \\sigma_s   | surface conductance of the rotor layer
+q_w      | W/m**2    | derived  | q_w         | winding heat per bore area
+q_c      | W/m**2    | derived  | q_c         | core heat per bore area
+q_r      | W/m**2    | derived  | q_r         | rotor heat per bore area
+q_b      | W/m**2    | derived  | q_b         | heat the outside can pass, per bore area
+w_A      | ohm       | derived  | w_A         | winding heat per bore area over A squared
+w_B      | W/m**2/T**2 | derived | w_B        | core heat per bore area over B squared
+w_1      | W/kg      | constant | w_1         | specific core loss at B_1 and f_1
+B_1      | T         | constant | B_1         | flux density of the core loss figure, 1.5 T
+f_1      | Hz        | constant | f_1         | frequency of the core loss figure, 50 Hz
+c_b      | 1         | constant | c_b         | building factor: core loss in the machine over that of the sheet
+rho_c    | kg/m**3   | constant | \\rho_c     | density of the core
+B        | T         | derived  | B           | peak of the fundamental gap field
+B_y      | T         | constant | B_y         | largest flux density in the yoke
+B_l      | T         | derived  | B_l         | largest allowed gap field
+B_m      | T         | derived  | B_m         | peak of the magnet's fundamental gap field
+sigma_t  | Pa        | derived  | \\sigma_t   | shear stress on the rotor
+Lambda   | 1         | derived  | \\Lambda    | rotor response
+G        | 1         | derived  | G           | goodness
+x        | 1         | derived  | x           | slip times goodness
+T_e      | N*m       | derived  | T_e         | electromagnetic torque
+beta_w   | 1         | derived  | \\beta_w    | slip heat over gap power scale: v_s*mu_0/(2*k*g_m*w_A)
+beta_c   | 1         | derived  | \\beta_c    | core heat of the open gap over winding heat: w_B*(mu_0/(k*g_m))**2/w_A
+chi      | 1         | derived  | \\chi       | linear current density over that which sets up the field limit
+tan_delta | 1        | derived  | \\tan\\delta | tangent of the load angle
+H        | A/m       | derived  | H           | peak field strength in the ring
+H_c      | A/m       | constant | H_c         | coercivity
+H_a      | A/m       | constant | H_a         | field constant of the anhysteretic curve
+H_k      | A/m       | derived  | H_k         | largest pinning field overcome: the smaller of H and 2*H_c
+B_r      | T         | constant | B_r         | remanence
+B_s      | T         | constant | B_s         | saturation flux density
+B_p      | T         | derived  | B_p         | peak flux density of the loop
+W_h      | J/m**3    | derived  | W_h         | loop energy per volume and cycle
+a_g      | A/m**2/T  | derived  | a_g         | loading spent on the gap per ring thickness and flux density
+mu_r     | 1         | derived  | \\mu_r      | amplitude of the relative permeability of the fundamental
+gamma    | 1         | derived  | \\gamma     | hysteresis angle: lag of B behind H
+N        | 1         | derived  | N           | ring number: gap reluctance over ring reluctance
+alpha    | 1         | constant | \\alpha     | pole arc over pole pitch
+r        | 1         | derived  | r           | permeance over the interpolar space relative to the pole face
+P_d      | 1         | derived  | P_d         | d-axis permeance relative to the smooth gap
+P_q      | 1         | derived  | P_q         | q-axis permeance relative to the smooth gap
+delta    | 1         | constant | \\delta     | load angle, electrical
+xi       | 1         | derived  | \\xi        | saliency ratio
+mu_m     | 1         | constant | \\mu_m      | relative recoil permeability of the magnet
+h        | W/m**2/K  | derived  | h           | heat transfer coefficient
+theta    | K         | constant | \\theta     | temperature rise
+T_a      | K         | constant | T_a         | ambient temperature
+T_f      | K         | derived  | T_f         | film temperature
+lambda_f | W/m/K     | derived  | \\lambda_f  | thermal conductivity of the coolant
+nu_f     | m**2/s    | derived  | \\nu_f      | kinematic viscosity of the coolant
+eta_f    | Pa*s      | derived  | \\eta_f     | dynamic viscosity of the coolant
+rho_f    | kg/m**3   | derived  | \\rho_f     | density of the coolant
+Pr       | 1         | constant | \\mathrm{Pr} | Prandtl number
+Ra       | 1         | derived  | \\mathrm{Ra} | Rayleigh number
+Re       | 1         | derived  | \\mathrm{Re} | Reynolds number
+Nu       | 1         | derived  | \\mathrm{Nu} | Nusselt number
+epsilon  | 1         | constant | \\varepsilon | emissivity
+v_f      | m/s       | constant | v_f         | speed of the coolant
+F_f      | 1         | constant | F_f         | fin area over bare outside area
+lambda_m | W/m/K     | constant | \\lambda_m  | thermal conductivity of the surrounding medium
+C_f      | 1         | derived  | C_f         | torque coefficient of the smooth rotor
+M_f      | N*m       | derived  | M_f         | friction torque
+c_f      | 1         | constant | c_f         | bearing friction coefficient
+c_d      | 1         | constant | c_d         | bearing diameter over rotor diameter
+Pi       | 1         | derived  | \\Pi        | pull-in number
+p_a      | Pa        | constant | p_a         | air pressure
+R_a      | J/kg/K    | constant | R_a         | specific gas constant of air
+eta_0    | Pa*s      | constant | \\eta_0     | viscosity of air at T_0
+lambda_0 | W/m/K     | constant | \\lambda_0  | thermal conductivity of air at T_0
+T_0      | K         | constant | T_0         | reference temperature of the air properties
+T_eta    | K         | constant | T_\\eta     | Sutherland temperature of the viscosity
+T_lambda | K         | constant | T_\\lambda  | Sutherland temperature of the conductivity
+mu_0     | H/m       | constant | \\mu_0      | magnetic constant
+sigma_SB | W/m**2/K**4 | constant | \\sigma_{SB} | Stefan-Boltzmann constant
+g_n      | m/s**2    | constant | g_n         | standard gravity
+"""
+
+
+def _read(table):
+    rows = (tuple(cell.strip() for cell in line.split("|")) for line in table.strip().splitlines())
+    return {name: Entry(unit, role, latex, meaning) for name, unit, role, latex, meaning in rows}
+
+
+ENTRIES = _read(_TABLE)
+SYMBOLS = {name: sp.Symbol(name, positive=True) for name in ENTRIES}
+CONSTANTS = {SYMBOLS[name]: value for name, value in VALUES.items()}
+
+
+def symbol(name):
+    """Return the positive SymPy symbol of a quantity; KeyError names an unknown one."""
+    return SYMBOLS[name]
+
+
+def latex_names():
+    """Return the mapping SymPy's printer wants: symbol to LaTeX text."""
+    return {SYMBOLS[name]: entry.latex for name, entry in ENTRIES.items()}

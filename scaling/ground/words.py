@@ -1,0 +1,47 @@
+"""Small words for error messages, and strict reading of a choice among names."""
+
+import difflib
+import reprlib
+
+
+def shorten(value):
+    """Return any value on one line of at most 40 characters, quickly whatever it is.
+
+    Examples
+    --------
+    >>> shorten("x" * 10**6)[-5:], len(shorten("x" * 10**6))
+    ('xxxx…', 40)
+    """
+    if isinstance(value, (str, bytes, bytearray)):
+        text = repr(value[:41])
+    elif hasattr(value, "magnitude") and hasattr(value, "units"):
+        text = f"{shorten(value.magnitude)} {value.units}"
+    else:
+        try:
+            text = " ".join(reprlib.repr(value).split())
+        except ValueError:  # it holds an integer too long for Python to print
+            text = f"<{type(value).__name__}>"
+    return text if len(text) <= 40 else text[:39] + "…"
+
+
+def choice(value, names, field):
+    """Return ``value`` if it is one of the names.
+
+    Raises
+    ------
+    TypeError, ValueError
+        if the value is not a text; if it is none of the names (the nearest is suggested)
+
+    Examples
+    --------
+    >>> choice("copper", ("copper", "aluminium"), "conductor")
+    'copper'
+    """
+    expected = ", ".join(f"'{name}'" for name in names)
+    if not isinstance(value, str):
+        raise TypeError(f"{field}: got {shorten(value)}; expected one of {expected}")
+    if value not in names:
+        near = difflib.get_close_matches(value[:60], names, n=1)
+        hint = f" (did you mean '{near[0]}'?)" if near else ""
+        raise ValueError(f"{field}: got {shorten(value)}{hint}; expected one of {expected}")
+    return value

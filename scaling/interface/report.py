@@ -1,0 +1,120 @@
+"""Choices and sweeps as tables: Markdown that a notebook renders and a file can hold."""
+
+import math
+from dataclasses import dataclass
+
+from scaling.decision.choose import choose
+from scaling.ground import units
+
+
+@dataclass(frozen=True)
+class Markdown:
+    """Markdown text that a notebook renders and ``print`` shows."""
+
+    text: str
+
+    def _repr_markdown_(self):
+        return self.text
+
+    def __str__(self):
+        return self.text
+
+    __repr__ = __str__
+
+
+_ROWS = (  # label, function of a Design
+    ("merit", lambda d: merit_text(d)),
+    ("torque", lambda d: units.show(d.torque)),
+    ("speed", lambda d: units.show(d.speed, "rpm")),
+    ("power", lambda d: units.show(d.power)),
+    ("efficiency", lambda d: percent(d.efficiency)),
+    ("power factor, gap only", lambda d: f"{d.power_factor:.2g}"),
+    ("starting torque", lambda d: units.show(d.starting_torque)),
+    ("pole pairs", lambda d: f"{d.pole_pairs}"),
+    ("frequency", lambda d: units.show(d.frequency)),
+    ("slip", lambda d: f"{d.slip:.2g}"),
+    ("rotor material", lambda d: d.material),
+    ("gap", lambda d: units.show(d.gap)),
+    ("gap field, peak", lambda d: units.show(d.gap_field_peak)),
+    ("linear current density, rms", lambda d: units.show(d.linear_current_density_rms)),
+    ("current density, rms", lambda d: units.show(d.current_density_rms, "A/mm**2")),
+    ("shear stress", lambda d: units.show(d.shear_stress)),
+    ("heat flux", lambda d: units.show(d.heat_flux)),
+    ("limited by", lambda d: ", ".join(d.limited_by) or "its own optimum"),
+    ("meets the brief", lambda d: "yes" if d.feasible else "no"),
+    ("remarks", lambda d: "; ".join(d.reasons) or "none"),
+)
+
+
+def percent(ratio):
+    """Return a ratio as per cent or, when small, per mille."""
+    if not math.isfinite(ratio):
+        return "-"
+    return f"{100 * ratio:.3g} %" if abs(ratio) >= 0.01 else f"{1000 * ratio:.2g} ‰"
+
+
+def merit_text(design):
+    """Return a design's merit with its unit."""
+    return (
+        f"{design.merit:.4g} {design.merit_unit.replace('**3', '³').replace('**', '^').replace('*', '·')}".removesuffix(
+            " 1"
+        )
+    )
+
+
+def _cell(design, show):
+    if not math.isfinite(design.values["torque"]) and show not in (_ROWS[-1][1], _ROWS[-2][1]):
+        return "-"
+    return show(design)
+
+
+def choice(made):
+    """Return a choice as Markdown: the sentence, the remarks, and every type's figures side by side.
+
+    Examples
+    --------
+    >>> from scaling import Brief
+    >>> print(choice(choose(Brief(rotor_diameter="100 mm"))).text.splitlines()[0])
+    **Choice: induction**, margin 3.03, by torque per volume.
+    """
+    kinds = [*made.ranking, *(kind for kind in made.designs if kind not in made.ranking)]
+    head = (
+        f"**Choice: {made.best.kind}**, margin {made.margin:.3g}, by {made.merit}."
+        if made.best
+        else "**No type meets the brief.**"
+    )
+    lines = [head, "", made.reason, ""]
+    lines += [f"- {remark}" for remark in made.remarks]
+    if math.isfinite(made.yardstick):
+        lines.append(
+            f"- A magnet rotor, the yardstick, gives {made.yardstick:.3g} times the merit of the best of the three."
+        )
+    if math.isfinite(made.torque_margin):
+        lines.append(f"- Torque is {made.torque_margin:.3g} times what is asked for.")
+    lines += ["", "| | " + " | ".join(kinds) + " |", "|---|" + "---|" * len(kinds)]
+    for label, show in _ROWS:
+        lines.append(f"| {label} | " + " | ".join(_cell(made[kind], show) for kind in kinds) + " |")
+    return Markdown("\n".join(lines))
+
+
+def choices(named, merit="torque per volume"):
+    """Return a Markdown table with one row per named brief: {name: Brief}."""
+    lines = ["| drive | rotor | best | margin | limited by | why |", "|---|---|---|---|---|---|"]
+    for name, brief in named.items():
+        made = choose(brief, merit)
+        size = units.show_si(brief.si.rotor_diameter, "m")
+        best, margin, limited = "none", "-", "-"
+        if made.best:
+            best = made.best.kind
+            margin = f"{made.margin:.3g}" if math.isfinite(made.margin) else "no rival"
+            limited = ", ".join(made.best.limited_by)
+        lines.append(f"| {name} | {size} | {best} | {margin} | {limited} | {made.reason} |")
+    return Markdown("\n".join(lines))
+
+
+def crossovers(table):
+    """Return the crossovers of a sweep as a Markdown table."""
+    lines = ["| rotor diameter | best below | best above | because |", "|---|---|---|---|"]
+    for c in table.crossovers:
+        lines.append(f"| {units.show(c.rotor_diameter)} | {c.below or 'none'} | {c.above or 'none'} | {c.because} |")
+    return Markdown("\n".join(lines))

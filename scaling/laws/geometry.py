@@ -1,0 +1,135 @@
+"""Lengths, areas, volumes and masses of the stage that all machine types share."""
+
+import sympy as sp
+
+from scaling.laws.formula import formula
+
+_GEOMETRY = "plane geometry"
+
+
+@formula("tau", source=_GEOMETRY, valid="gap small against the radius")
+def pole_pitch(*, D, p):
+    """Return the pole pitch at the rotor surface.
+
+    Examples
+    --------
+    >>> round(float(pole_pitch(D=0.1, p=2)), 5)
+    0.07854
+    """
+    return sp.pi * D / (2 * p)
+
+
+@formula("k", source="definition of the wave number of a half wave tau", valid="always")
+def wave_number(*, tau):
+    """Return the wave number of a travelling field of pole pitch tau."""
+    return sp.pi / tau
+
+
+@formula("omega", source="definition", valid="always")
+def angular_frequency(*, f):
+    """Return the electrical angular frequency."""
+    return 2 * sp.pi * f
+
+
+@formula("v_s", source="two pole pitches per period", valid="always")
+def field_speed(*, f, tau):
+    """Return the speed of the travelling field."""
+    return 2 * f * tau
+
+
+@formula("Omega", source="one turn per p periods, less the slip", valid="always")
+def shaft_speed(*, f, p, s):
+    """Return the mechanical angular speed of a rotor at slip s."""
+    return 2 * sp.pi * f * (1 - s) / p
+
+
+@formula("D_o", source="definition of the outside ratio", valid="always")
+def outside_diameter(*, D, g, c_D):
+    """Return the outside diameter of the stator core from the bore diameter."""
+    return c_D * (D + 2 * g)
+
+
+@formula("y", source=_GEOMETRY, valid="positive only if the slots leave room for a yoke")
+def yoke_thickness(*, D, g, D_o, d_s):
+    """Return the radial thickness of the stator yoke behind the slots."""
+    return (D_o - D) / 2 - g - d_s
+
+
+@formula("tau_u", source="three phases, q slots per pole and phase: 6 p q slots", valid="always")
+def slot_pitch(*, D, p, c_q):
+    """Return the stator slot pitch at the bore."""
+    return sp.pi * D / (6 * p * c_q)
+
+
+@formula("S_b", source=_GEOMETRY, valid="gap small against the radius")
+def bore_area(*, D, L):
+    """Return the area across which the shear stress acts."""
+    return sp.pi * D * L
+
+
+@formula("S_o", source=_GEOMETRY, valid="plain cylinder with both ends; fins count as an area factor elsewhere")
+def outside_area(*, D_o, L):
+    """Return the bare outside surface of the active cylinder, ends included."""
+    return sp.pi * D_o * L + sp.pi * D_o**2 / 2
+
+
+@formula("V", source=_GEOMETRY, valid="active parts only: end windings, feet and shaft left out")
+def envelope_volume(*, D_o, L):
+    """Return the volume of the active envelope."""
+    return sp.pi * D_o**2 * L / 4
+
+
+@formula(
+    "e",
+    source="end turn taken as c_e pole pitches a side; c_e about 1.5, common practice, no source",
+    valid="lap or concentric winding of full pitch",
+)
+def end_winding_share(*, c_e, tau, L):
+    """Return the conductor length outside the core over the length inside."""
+    return c_e * tau / L
+
+
+@formula(
+    "e_r",
+    source="derived: end-ring current A/k, ring as deep as the bars and 1/k wide at both ends",
+    valid="ring width 1/k; sheet rotors with an overhang of 1/k at both ends",
+)
+def end_ring_share(*, phi_r, k, L):
+    """Return the end-ring loss over the loss in the bars or the sheet."""
+    return 2 * phi_r / (k * L)
+
+
+@formula(
+    "m",
+    source=_GEOMETRY + ": rotor, teeth, yoke and conductors with their end turns",
+    valid="the rotor counted as a solid cylinder of core density, whatever its type",
+)
+def active_mass(*, D, L, y, D_o, d_s, phi_s, phi_t, e, rho_c, rho_w):
+    """Return the mass of the active parts."""
+    rotor = sp.pi * D**2 * L / 4
+    teeth = sp.pi * D * d_s * phi_t * L
+    yoke = sp.pi * (D_o - y) * y * L
+    conductors = sp.pi * D * d_s * phi_s * L * (1 + e)
+    return rho_c * (rotor + teeth + yoke) + rho_w * conductors
+
+
+@formula(
+    "J",
+    source="solid cylinder, mass times radius squared over two",
+    valid="rotor as a solid cylinder of core density",
+)
+def rotor_inertia(*, rho_c, D, L):
+    """Return the moment of inertia of the rotor."""
+    return rho_c * sp.pi * L * D**4 / 32
+
+
+@formula("T_e", source="shear stress times bore area times radius", valid="gap small against the radius")
+def gap_torque(*, sigma_t, D, L):
+    """Return the electromagnetic torque of a shear stress on the rotor surface.
+
+    Examples
+    --------
+    >>> round(float(gap_torque(sigma_t=10e3, D=0.1, L=0.1)), 2)
+    15.71
+    """
+    return sp.pi * D**2 * L * sigma_t / 2

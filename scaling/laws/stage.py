@@ -1,0 +1,173 @@
+"""What the winding, the core and the cooling of the stage let through."""
+
+import sympy as sp
+
+from scaling.ground.symbols import symbol
+from scaling.laws.formula import formula
+
+mu_0 = symbol("mu_0")
+
+
+@formula(
+    "k_C",
+    source="Carter 1901, conformal mapping of one open slot of infinite depth facing smooth iron",
+    valid="slot deep against its opening, slots far enough apart not to interact",
+)
+def carter_coefficient(*, tau_u, b_u, g):
+    """Return Carter's coefficient, the effective over the mechanical gap.
+
+    Examples
+    --------
+    Slot 12 mm, tooth 12 mm, gap 2 mm: an effective gap of 2.76 mm.
+
+    >>> round(2 * float(carter_coefficient(tau_u=0.024, b_u=0.012, g=0.002)), 2)
+    2.76
+    """
+    u = b_u / (2 * g)
+    lost = 4 / sp.pi * (u * sp.atan(u) - sp.log(1 + u**2) / 2)
+    return tau_u / (tau_u - lost * g)
+
+
+@formula("A_rms", source="definition of the winding factor; sinusoidal current sheet", valid="fundamental only")
+def winding_loading(*, A, k_w):
+    """Return the winding's rms linear current density behind a fundamental of peak A."""
+    return A / (sp.sqrt(2) * k_w)
+
+
+@formula(
+    "J_rms",
+    source="the linear current density is spread over the copper of the slot layer",
+    valid="current uniform in the conductor",
+)
+def conductor_current_density(*, A_rms, phi_s, d_s):
+    """Return the rms current density in the conductor."""
+    return A_rms / (phi_s * d_s)
+
+
+@formula("rho", source="linear temperature law of resistance, IEC 60028 form", valid="-50 to 250 °C")
+def resistivity_at(*, sigma_20, alpha_20, T, T_20):
+    """Return the resistivity at a temperature.
+
+    Examples
+    --------
+    >>> f"{float(resistivity_at(sigma_20=58e6, alpha_20=0.00393, T=373.15, T_20=293.15)):.3e}"
+    '2.266e-08'
+    """
+    return (1 + alpha_20 * (T - T_20)) / sigma_20
+
+
+@formula(
+    "w_A",
+    source="derived: Joule heat of the slot layer, end turns included, over A squared",
+    valid="no skin effect in the conductors",
+)
+def winding_heat_factor(*, rho, e, k_w, phi_s, d_s):
+    """Return the winding heat per bore area over the square of the peak linear current density."""
+    return rho * (1 + e) / (2 * k_w**2 * phi_s * d_s)
+
+
+@formula(
+    "w_B",
+    source="derived: core mass of teeth and yoke times the sheet's loss figure, which goes with B^2 and f^(3/2) "
+    "between hysteresis (f) and eddy currents (f^2); common practice, no source for the exponents",
+    valid="about 20 Hz to 400 Hz and up to 1.6 T for 0.5 mm sheet",
+)
+def core_heat_factor(*, c_b, w_1, B_1, f, f_1, rho_c, d_s, phi_t, y, tau, D, D_o):
+    """Return the core heat per bore area over the square of the peak gap field."""
+    teeth = d_s / phi_t
+    yoke = y * (tau / (sp.pi * y)) ** 2 * (D_o - y) / D
+    return c_b * w_1 * rho_c * (f / f_1) ** sp.Rational(3, 2) * (teeth + yoke) / B_1**2
+
+
+@formula(
+    "B_l",
+    source="flux conservation: half a pole's flux B*tau/pi through the yoke",
+    valid="stator yoke; the rotor core is taken as at least as deep",
+)
+def yoke_limited_gap_field(*, B_y, y, tau):
+    """Return the gap field at which the yoke reaches its largest flux density."""
+    return sp.pi * B_y * y / tau
+
+
+@formula(
+    "q_b",
+    source="heat balance: what the outside passes, per bore area",
+    valid="winding and outside surface at one temperature",
+)
+def heat_allowed(*, h, theta, S_o, S_b):
+    """Return the heat the outside surface passes at its temperature rise, per bore area."""
+    return h * theta * S_o / S_b
+
+
+@formula("q_w", source="definition of the winding heat factor", valid="as the winding heat factor")
+def winding_heat(*, w_A, A):
+    """Return the winding heat per bore area."""
+    return w_A * A**2
+
+
+@formula("q_c", source="definition of the core heat factor", valid="as the core heat factor")
+def core_heat(*, w_B, B):
+    """Return the core heat per bore area."""
+    return w_B * B**2
+
+
+@formula(
+    "q_r",
+    source="power across the gap sigma_t*v_s, of which the share s stays in the rotor",
+    valid="every rotor in a travelling field",
+)
+def rotor_heat(*, s, sigma_t, v_s):
+    """Return the slip heat of the rotor per bore area."""
+    return s * sigma_t * v_s
+
+
+@formula(
+    "sigma_t",
+    source="Maxwell stress of a thin gap: half of mu_0*A^2/(k*g_m) times the rotor's response",
+    valid="k*g_m below about 0.3; current sheet on ideal iron",
+)
+def shear_stress(*, A, k, g_m, Lambda):
+    """Return the shear stress that a current sheet exerts on a rotor of response Lambda.
+
+    Examples
+    --------
+    >>> round(float(shear_stress(A=40e3, k=40, g_m=0.6e-3, Lambda=0.2)))
+    8378
+    """
+    return mu_0 * A**2 * Lambda / (2 * k * g_m)
+
+
+@formula("B", source="Ampere's law across a thin gap in front of smooth ideal iron", valid="k*g_m below about 0.3")
+def open_gap_field(*, A, k, g_m):
+    """Return the peak gap field a current sheet sets up with no rotor reaction."""
+    return mu_0 * A / (k * g_m)
+
+
+@formula(
+    "chi",
+    source="derived: loading that the heat alone allows over loading that sets up the field limit",
+    valid="k*g_m below about 0.3",
+)
+def loading_ratio(*, q_b, w_A, B_l, k, g_m):
+    """Return the heat-limited over the field-limited linear current density."""
+    return sp.sqrt(q_b / w_A) * mu_0 / (B_l * k * g_m)
+
+
+@formula(
+    "beta_w",
+    source="derived: slip heat over winding heat, both per square of the loading",
+    valid="k*g_m below about 0.3",
+)
+def slip_heat_ratio(*, v_s, k, g_m, w_A):
+    """Return the gap power scale over the winding heat."""
+    return mu_0 * v_s / (2 * k * g_m * w_A)
+
+
+@formula(
+    "beta_c",
+    source="derived: core heat at the open gap field over winding heat",
+    valid="k*g_m below about 0.3",
+)
+def core_heat_ratio(*, w_B, w_A, k, g_m):
+    """Return the core heat of the unloaded gap over the winding heat."""
+    return w_B * (mu_0 / (k * g_m)) ** 2 / w_A

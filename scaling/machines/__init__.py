@@ -1,0 +1,6 @@
+"""One stage, several rotors: a rotor type is a module with KIND, SYNCHRONOUS, PULL_IN, candidates and operate."""
+
+from scaling.machines import hysteresis, induction, magnet, reluctance
+
+ROTORS = {rotor.KIND: rotor for rotor in (induction, hysteresis, reluctance, magnet)}
+YARDSTICK = magnet.KIND  # shown always, competes only if the brief allows it

@@ -1,0 +1,72 @@
+"""The permanent magnet rotor, the yardstick: radial surface magnets and a supply that keeps the load angle."""
+
+import numpy as np
+
+from scaling.ground import materials
+from scaling.laws import magnet, stage
+from scaling.machines.operation import Operation
+
+KIND = "magnet"
+SYNCHRONOUS = True
+PULL_IN = 0.8  # smallest pull-in number on a fixed supply, favourable angle; tests repeat the simulated motion
+
+
+def candidates(brief):
+    """Return the magnet material to use."""
+    return (materials.MAGNETS[brief.magnet],)
+
+
+def operate(st, magnets, goal, share=1.0):
+    """Return the best operating point with a share of the heat budget, in closed form.
+
+    In the squares of loading and magnet field, heat and field limit are straight lines and torque squared is a
+    product: its best point lies on one line's own optimum or on their crossing. Less magnet field than the thickest
+    magnet gives means a narrower pole arc.
+    """
+    fr, brief = st.frame, st.frame.brief
+    heat = st.budget * share
+    t = fr.rotor_depth
+    (grade,) = magnets
+    most = magnet.magnet_gap_field(B_r=grade.remanence, k=fr.k, t=t, g_m=fr.stator_gap, alpha=brief.magnet_arc)
+    g_m = fr.stator_gap + t
+    w_A, w_B = fr.winding_heat_factor, st.core_factor
+    c2 = magnet.armature_field(A=1.0, k=fr.k, t=t, g_m=fr.stator_gap) ** 2
+    limit = fr.field_limit**2
+    per_A = w_A + w_B * c2
+
+    def by_heat(v):
+        return (heat - w_B * v) / per_A
+
+    def by_field(v):
+        return (limit - v) / c2
+
+    v_heat, v_field = heat / (2 * w_B), limit / 2
+    crossing = (limit / c2 - heat / per_A) / (1 / c2 - w_B / per_A)
+    v = np.where(
+        by_heat(v_heat) <= by_field(v_heat),
+        v_heat,
+        np.where(by_field(v_field) <= by_heat(v_field), v_field, crossing),
+    )
+    v = np.minimum(v, most**2)
+    A = np.sqrt(np.minimum(by_heat(v), by_field(v)))
+    B_m = np.sqrt(v)
+    shear = magnet.magnet_shear_stress(B_m=B_m, A=A)
+    field_binds = by_field(v) <= by_heat(v) * (1 + 1e-9)
+    return Operation(
+        loading=A,
+        gap_field=np.sqrt(v + c2 * A**2),
+        shear=shear,
+        slip=np.zeros(shear.shape),
+        response=shear / stage.shear_stress(A=A, k=fr.k, g_m=g_m, Lambda=1.0),
+        magnetic_gap=g_m,
+        thickness=t,
+        maximum_shear=shear,
+        starting_shear=shear,
+        load_angle=np.full(shear.shape, np.pi / 2),
+        limits={
+            "temperature rise": by_heat(v) <= by_field(v) * (1 + 1e-9),
+            "gap field": field_binds & ~fr.yoke_limits,
+            "yoke field": field_binds & fr.yoke_limits,
+            "rotor thickness": v >= most**2 * (1 - 1e-9),
+        },
+    )

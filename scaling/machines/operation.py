@@ -1,0 +1,36 @@
+"""What every rotor model hands back: one operating point per array element, SI."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+
+@dataclass(frozen=True)
+class Operation:
+    """An operating point; arrays broadcast to one shape, NaN where there is none.
+
+    ``loading`` is the peak fundamental linear current density [A/m], ``gap_field`` the peak fundamental [T], ``shear``
+    the mean shear stress [Pa], ``response`` the rotor response Lambda, ``maximum_shear`` the largest shear stress
+    at the same loading and field limit, ``limits`` names what is active and where.
+    """
+
+    loading: np.ndarray
+    gap_field: np.ndarray
+    shear: np.ndarray
+    slip: np.ndarray
+    response: np.ndarray
+    magnetic_gap: np.ndarray
+    thickness: np.ndarray
+    maximum_shear: np.ndarray
+    starting_shear: np.ndarray
+    goodness: np.ndarray | float = np.nan
+    load_angle: np.ndarray | float = np.nan
+    saliency: np.ndarray | float = np.nan
+    ring_field: np.ndarray | float = np.nan
+    loop_peak: np.ndarray | float = np.nan
+    limits: dict = field(default_factory=dict)
+
+
+def near(a, b):
+    """Return where two arrays agree to the accuracy of the searches."""
+    return np.abs(a - b) <= 1e-3 * np.abs(b)

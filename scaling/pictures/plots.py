@@ -1,0 +1,164 @@
+"""Figures: every function takes an Axes, draws, labels with units and returns the Axes.
+
+A machine type owns a colour, a marker and a line style, so that no figure needs colour to be read.
+"""
+
+import base64
+import io
+from dataclasses import dataclass
+
+import matplotlib.pyplot as plt
+import numpy as np
+from matplotlib import patheffects
+from PIL import Image
+
+STYLES = {  # colours of the petroff10 cycle
+    "induction": {"color": "#3f90da", "marker": "o", "linestyle": "-"},
+    "hysteresis": {"color": "#e76300", "marker": "s", "linestyle": "--"},
+    "reluctance": {"color": "#717581", "marker": "^", "linestyle": "-."},
+    "magnet": {"color": "#832db6", "marker": "D", "linestyle": ":"},
+}
+LOSS_HATCHES = {"winding": "", "core": "//", "rotor": "xx", "friction": ".."}
+
+
+def use_style():
+    """Set the project's figure style for this process."""
+    plt.style.use("petroff10")
+    plt.rcParams.update(
+        {
+            "figure.dpi": 100,
+            "figure.figsize": (8.0, 4.6),
+            "figure.constrained_layout.use": True,
+            "font.size": 11,
+            "axes.grid": True,
+            "grid.alpha": 0.3,
+            "lines.markersize": 5,
+        }
+    )
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A finished figure: a PNG for the eye, and the drawn data in a few numbers as its text form."""
+
+    png: bytes
+    alt: str
+    summary: str
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        data = {"image/png": base64.b64encode(self.png).decode("ascii"), "text/plain": self.summary}
+        return data, {"image/png": {"alt": self.alt}}
+
+    def __repr__(self):
+        return self.summary
+
+
+def show(fig, alt):
+    """Return the figure as a Picture and close it; ``alt`` says what it shows to a reader who does not see it."""
+    buffer = io.BytesIO()
+    fig.savefig(buffer, format="png", metadata={"Software": None})
+    summary = summarise(fig)
+    plt.close(fig)
+    small = io.BytesIO()
+    Image.open(buffer).convert("RGB").quantize(128, dither=Image.Dither.NONE).save(small, format="PNG", optimize=True)
+    return Picture(small.getvalue(), alt, summary)
+
+
+def summarise(fig):
+    """Return the drawn data as text: axes with labels and scales, each line with its first, middle and last point."""
+    rows = []
+    for ax in fig.axes:
+        rows.append(
+            f"{ax.get_title() or 'axes'}: x {ax.get_xlabel()} ({ax.get_xscale()}), "
+            f"y {ax.get_ylabel()} ({ax.get_yscale()})"
+        )
+        for line in ax.lines:
+            name = line.get_label()
+            x, y = np.asarray(line.get_xdata(), float), np.asarray(line.get_ydata(), float)
+            keep = np.isfinite(x) & np.isfinite(y)
+            x, y = x[keep], y[keep]
+            if name.startswith("_") or x.size == 0:
+                continue
+            points = "  ".join(f"({x[i]:.4g}, {y[i]:.4g})" for i in sorted({0, x.size // 2, x.size - 1}))
+            rows.append(f"  {name}, {x.size} points: {points}")
+        for container in ax.containers:
+            heights = "  ".join(
+                f"{patch.get_width() if patch.get_height() == 0.6 else patch.get_height():.4g}" for patch in container
+            )
+            rows.append(f"  {container.get_label()}: {heights}")
+        rows += [f"  note: {text.get_text()}" for text in ax.texts if text.get_text()]
+    return "\n".join(rows)
+
+
+def plot_merit(ax, table):
+    """Draw merit against size for every type, thin where a type does not meet the brief, with crossovers marked."""
+    size = table.rotor_diameters.m_as("mm")
+    competing = ("induction", "hysteresis", "reluctance", "magnet")
+    for kind in competing:
+        merit = np.where(table.merit[kind] > 0, table.merit[kind], np.nan)
+        style = STYLES[kind]
+        label = kind if kind != "magnet" or table.brief.magnets_allowed else "magnet (yardstick)"
+        ax.plot(
+            size,
+            merit,
+            color=style["color"],
+            linestyle=style["linestyle"],
+            linewidth=1,
+            alpha=0.5,
+            label=f"_{kind} anyway",
+        )
+        feasible = np.where(table.feasible[kind], merit, np.nan)
+        ax.plot(size, feasible, **style, linewidth=2.2, markevery=max(1, size.size // 12), label=label)
+    ax.set(
+        xscale="log",
+        yscale="log",
+        xlabel="rotor diameter (mm)",
+        ylabel=f"{table.merit_name} ({table.merit_unit.replace('**3', '³').replace('**', '^').replace('*', '·')})",
+    )
+    low, high = ax.get_ylim()
+    ax.set_ylim(max(low, high / 1e8), high)
+    for crossing in table.crossovers:
+        where = crossing.rotor_diameter.m_as("mm")
+        ax.axvline(where, color="black", linewidth=0.8, label="_crossover")
+        text = ax.annotate(
+            f"{where:.3g} mm",
+            (where, 0.02),
+            xycoords=("data", "axes fraction"),
+            rotation=90,
+            ha="right",
+            va="bottom",
+            fontsize=9,
+        )
+        text.set_path_effects([patheffects.withStroke(linewidth=3, foreground="white")])
+    ax.legend(loc="upper left", fontsize=9)
+    return ax
+
+
+def plot_heat(ax, designs):
+    """Draw where each type's heat comes from, in per cent of its losses, as hatched bars."""
+    kinds = [kind for kind, design in designs.items() if np.isfinite(design.values["loss"])]
+    left = np.zeros(len(kinds))
+    for name, hatch in LOSS_HATCHES.items():
+        share = np.array([100 * designs[kind].values[f"{name} loss"] / designs[kind].values["loss"] for kind in kinds])
+        ax.barh(
+            kinds,
+            share,
+            height=0.6,
+            left=left,
+            hatch=hatch,
+            edgecolor="black",
+            linewidth=0.6,
+            alpha=0.85,
+            label=name,
+        )
+        left += share
+    ax.set(xlabel="share of the losses (%)", xlim=(0, 100))
+    ax.invert_yaxis()
+    ax.grid(False)
+    ax.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=4, fontsize=9, frameon=False)
+    return ax
+
+
+def figure(**size):
+    """Return (figure, axes) of one panel in the project's style."""
+    return plt.subplots(**size)
