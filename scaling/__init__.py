@@ -2,8 +2,9 @@
 
 from scaling.decision.brief import Brief
 from scaling.decision.choose import choose
+from scaling.decision.lists import read_briefs
 from scaling.decision.sweep import sweep
 from scaling.ground.units import Q
 
 __version__ = "0.1.0"
-__all__ = ["Brief", "Q", "choose", "sweep"]
+__all__ = ["Brief", "Q", "choose", "read_briefs", "sweep"]

@@ -1,5 +1,7 @@
 """Run the notebooks from a fresh kernel, top to bottom, and store their outputs: the only way to write them.
 
+The picture of a cell tagged "readme" is stored beside the data too, for the README to show.
+
     python tests/refresh_notebooks.py                                   all of them
     python tests/refresh_notebooks.py 03_push_a_sheet_with_a_moving_field ...   only these
 
@@ -8,6 +10,7 @@ cell. What is stored depends on the code and the package versions alone: a secon
 a cell prints a memory address.
 """
 
+import base64
 import subprocess
 import sys
 from pathlib import Path
@@ -85,6 +88,15 @@ def execute(notebook, folder):
     return complaints(notebook)
 
 
+def readme_picture(path, notebook):
+    """Return (file, bytes) of the picture that the README shows, or None: the one in the cell tagged "readme"."""
+    for cell in notebook.cells:
+        if "readme" in cell.metadata.get("tags", []):
+            picture = base64.b64decode(cell.outputs[0].data["image/png"])
+            return path.parent / "data" / f"{path.stem}.png", picture
+    return None
+
+
 def refresh(path):
     """Run one notebook and store it; return complaints, and then the file is as it was."""
     before = path.read_text(encoding="utf-8")
@@ -95,6 +107,8 @@ def refresh(path):
     after = nbformat.writes(clean(notebook)) + "\n"
     if after != before:
         path.write_text(after, encoding="utf-8", newline="\n")
+    if shown := readme_picture(path, notebook):
+        shown[0].write_bytes(shown[1])
     print(f"{path.name}: {'unchanged' if after == before else 'written'}", flush=True)
     return []
 

@@ -16,7 +16,7 @@ from repository import MACHINE_PATH, ROOT
 
 NOTEBOOKS = sorted(path for path in (ROOT / "notebooks").glob("*.ipynb") if not path.name.startswith("_"))
 DOCUMENTS = ("README.md", "DEVELOPERS.md")
-KNOWN_TAGS = {"solution", "exercise", "figure", "hide-input"}
+KNOWN_TAGS = {"solution", "exercise", "figure", "hide-input", "readme"}
 LARGEST_FILE = 300_000  # bytes
 LARGEST_PICTURE = 60_000  # bytes
 MOST_LINES = 15  # code lines in a cell
@@ -333,3 +333,13 @@ def test_cleaning_drops_only_the_widget_view_of_an_output():
     clean(notebook)
     assert len(notebook.cells[2].outputs) == 1
     assert set(notebook.cells[0].outputs[0].data) == {"image/png", "text/plain"}
+
+
+def test_readme_shows_the_picture_of_the_notebook():
+    from refresh_notebooks import readme_picture
+
+    shown = [found for path in NOTEBOOKS if (found := readme_picture(path, nbformat.read(path, as_version=4)))]
+    assert len(shown) == 1, "one cell of one notebook is tagged readme"
+    file, picture = shown[0]
+    assert file.read_bytes() == picture, "run tests/refresh_notebooks.py"
+    assert file.relative_to(ROOT).as_posix() in (ROOT / "README.md").read_text(encoding="utf-8")

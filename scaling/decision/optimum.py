@@ -72,10 +72,11 @@ def _best(rotor, frame, si, merit, fixed_supply):
 
 
 def _select(rotor, candidates, st, op, rate, passed, value, fixed_supply):
-    """Pick at every size the candidate that passes most checks and, among those, has most merit."""
+    """Pick at every size the candidate that passes most checks, the hard ones first, and among those has most merit."""
     frame = st.frame
     shape = (len(candidates), *frame.D.shape)
-    count = sum(np.broadcast_to(ok, shape).astype(int) for ok in passed.values())
+    weights = {name: len(passed) if name in rating.HARD else 1 for name in passed}
+    count = sum(weights[name] * np.broadcast_to(ok, shape) for name, ok in passed.items())
     value = np.where(np.isfinite(value), value, -np.inf)
     # A merit below zero (friction above torque) still ranks; the count of passed checks comes first.
     flat = (-1, shape[-1])

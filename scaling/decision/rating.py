@@ -12,6 +12,7 @@ MERITS = {  # name: (unit, function of the figures, whether power rather than to
     "efficiency": ("1", lambda r: r["efficiency"], "power"),
     "torque per root watt": ("N*m/W**0.5", lambda r: r["torque"] / np.sqrt(r["loss"]), "torque"),
 }
+HARD = {"fits", "frequency", "friction heat", "works"}  # checks without which a candidate's figures mean nothing
 SHARED = {"efficiency", "torque per root watt"}  # merits that may want less than the whole heat budget
 
 
@@ -36,13 +37,14 @@ def figures(rotor, st: Stage, op, fixed_supply):
     reactive = np.sqrt(np.maximum(apparent**2 - crossing**2, 0.0))
     supplied = power + loss
     # A synchronous rotor on a fixed supply only oscillates at rest; whether that pulls it in is asked elsewhere.
-    averages = rotor.PULL_IN is None or not fixed_supply
-    starting = geometry.gap_torque(sigma_t=op.starting_shear if averages else 0.0, D=fr.D, L=fr.L)
+    starting = 0.0
+    if rotor.PULL_IN is None or not fixed_supply:
+        starting = geometry.gap_torque(sigma_t=op.starting_shear, D=fr.D, L=fr.L) - fr.bearing_torque
     rms = stage.winding_loading(A=op.loading, k_w=brief.winding_factor)
     return {
         "torque": torque,
         "gap_torque": gap_torque,
-        "starting_torque": starting - fr.bearing_torque,
+        "starting_torque": starting,
         "maximum_torque": geometry.gap_torque(sigma_t=op.maximum_shear, D=fr.D, L=fr.L) - friction,
         "speed": speed,
         "power": power,

@@ -2,6 +2,7 @@
 
 import math
 
+from scaling.decision.design import LOSSES
 from scaling.ground import units
 from scaling.machines import ROTORS
 from scaling.machines.stage import THIN
@@ -141,12 +142,14 @@ def _cause(name, a, b):
         return f"it turns at {units.show_si(va['speed'], 'rad/s')} against {units.show_si(vb['speed'], 'rad/s')}"
     if name == "mass":
         return f"its active parts weigh {units.show_si(va['mass'], 'kg')} against {units.show_si(vb['mass'], 'kg')}"
-    per = {
-        n: vb[f"{n} loss"] / vb["power"] - va[f"{n} loss"] / va["power"]
-        for n in ("winding", "core", "rotor", "friction")
-    }
-    most = max(per, key=per.get)
-    return f"it needs less loss for the same output, most of it {most} loss"
+    per = {d.kind: {n: d.values[f"{n} loss"] / d.values["power"] for n in LOSSES} for d in (a, b)}
+    saved = {n: per[b.kind][n] - per[a.kind][n] for n in LOSSES}
+    most = max(saved, key=saved.get)
+    total = {kind: sum(shares.values()) for kind, shares in per.items()}
+    return (
+        f"it loses {total[a.kind]:.2g} W for every watt of output against {total[b.kind]:.2g} W, and most of the "
+        f"difference is {most} loss"
+    )
 
 
 def comparison(a, b, merit):

@@ -53,6 +53,11 @@ def percent(ratio):
     return f"{100 * ratio:.3g} %" if abs(ratio) >= 0.01 else f"{1000 * ratio:.2g} ‰"
 
 
+def margin_text(made):
+    """Return a choice's margin over the second type in words."""
+    return f"margin {made.margin:.3g}" if math.isfinite(made.margin) else "no rival"
+
+
 def merit_text(design):
     """Return a design's merit with its unit."""
     return (
@@ -79,7 +84,7 @@ def choice(made):
     """
     kinds = [*made.ranking, *(kind for kind in made.designs if kind not in made.ranking)]
     head = (
-        f"**Choice: {made.best.kind}**, margin {made.margin:.3g}, by {made.merit}."
+        f"**Choice: {made.best.kind}**, {margin_text(made)}, by {made.merit}."
         if made.best
         else "**No type meets the brief.**"
     )
@@ -103,12 +108,9 @@ def choices(named, merit="torque per volume"):
     for name, brief in named.items():
         made = choose(brief, merit)
         size = units.show_si(brief.si.rotor_diameter, "m")
-        best, margin, limited = "none", "-", "-"
-        if made.best:
-            best = made.best.kind
-            margin = f"{made.margin:.3g}" if math.isfinite(made.margin) else "no rival"
-            limited = ", ".join(made.best.limited_by)
-        lines.append(f"| {name} | {size} | {best} | {margin} | {limited} | {made.reason} |")
+        best = made.best.kind if made.best else "none"
+        limited = ", ".join(made.best.limited_by) if made.best else "-"
+        lines.append(f"| {name} | {size} | {best} | {margin_text(made)} | {limited} | {made.reason} |")
     return Markdown("\n".join(lines))
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import matplotlib.pyplot as plt
 import numpy as np
 from matplotlib import patheffects
+from matplotlib.ticker import FuncFormatter
 from PIL import Image
 
 STYLES = {  # colours of the petroff10 cycle
@@ -18,6 +19,7 @@ STYLES = {  # colours of the petroff10 cycle
     "reluctance": {"color": "#717581", "marker": "^", "linestyle": "-."},
     "magnet": {"color": "#832db6", "marker": "D", "linestyle": ":"},
 }
+PLAIN = FuncFormatter(lambda value, _: f"{value:g}" if 1e-3 <= value < 1e5 else f"{value:.0e}")
 LOSS_HATCHES = {"winding": "", "core": "//", "rotor": "xx", "friction": ".."}
 
 
@@ -77,8 +79,9 @@ def summarise(fig):
             x, y = np.asarray(line.get_xdata(), float), np.asarray(line.get_ydata(), float)
             keep = np.isfinite(x) & np.isfinite(y)
             x, y = x[keep], y[keep]
-            if name.startswith("_") or x.size == 0:
+            if name.startswith("_child") or x.size == 0:
                 continue
+            name = name.lstrip("_")
             points = "  ".join(f"({x[i]:.4g}, {y[i]:.4g})" for i in sorted({0, x.size // 2, x.size - 1}))
             rows.append(f"  {name}, {x.size} points: {points}")
         for container in ax.containers:
@@ -104,8 +107,8 @@ def plot_merit(ax, table):
             color=style["color"],
             linestyle=style["linestyle"],
             linewidth=1,
-            alpha=0.5,
-            label=f"_{kind} anyway",
+            alpha=0.7,
+            label=f"_{kind}, brief met or not",
         )
         feasible = np.where(table.feasible[kind], merit, np.nan)
         ax.plot(size, feasible, **style, linewidth=2.2, markevery=max(1, size.size // 12), label=label)
@@ -130,7 +133,9 @@ def plot_merit(ax, table):
             fontsize=9,
         )
         text.set_path_effects([patheffects.withStroke(linewidth=3, foreground="white")])
-    ax.legend(loc="upper left", fontsize=9)
+    for axis in (ax.xaxis, ax.yaxis):
+        axis.set_major_formatter(PLAIN)
+    ax.legend(loc="lower right", fontsize=9, title="thick: meets the brief", title_fontsize=9)
     return ax
 
 

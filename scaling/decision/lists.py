@@ -1,0 +1,50 @@
+"""Lists of briefs from a table in a file."""
+
+import csv
+import dataclasses
+
+from scaling.decision.brief import Brief
+from scaling.ground import words
+
+_YES_NO = {"yes": True, "no": False}
+
+
+def read_briefs(path, name_column="drive"):
+    """Return {name: Brief} from a CSV file whose columns are named after the fields of Brief.
+
+    An empty cell takes the field's default. A range is written "10 Hz to 200 Hz", a truth value "yes" or "no". Columns
+    that are no field, such as a description, are ignored if their name holds a space.
+
+    Raises
+    ------
+    TypeError, ValueError
+        as Brief does, with the row's name in front; for an unknown column or two rows of one name
+    """
+    fields = {f.name: f for f in dataclasses.fields(Brief) if f.init}
+    briefs = {}
+    with open(path, newline="", encoding="utf-8") as file:
+        reader = csv.DictReader(file)
+        columns = reader.fieldnames or []
+        unknown = [c for c in columns if c != name_column and c not in fields and " " not in c]
+        if name_column not in columns or unknown:
+            problem = f"unknown column {words.shorten(unknown[0])}" if unknown else f"no column {name_column!r}"
+            raise ValueError(f"{words.shorten(str(path))}: {problem}; expected {name_column!r} and fields of Brief")
+        for row in reader:
+            name = row[name_column]
+            if name in briefs:
+                raise ValueError(f"{name_column}: {words.shorten(name)} stands twice; expected one row a name")
+            given = {c: _cell(row[c].strip(), fields[c]) for c in fields if row.get(c) and row[c].strip()}
+            try:
+                briefs[name] = Brief(**given)
+            except (TypeError, ValueError) as error:
+                raise type(error)(f"{words.shorten(name)}: {error}") from error
+    return briefs
+
+
+def _cell(text, field):
+    """Return a cell's text as Brief takes it."""
+    if "bool" in field.metadata:
+        return _YES_NO.get(text, text)
+    if field.metadata.get("pair") and " to " in text:
+        return tuple(text.split(" to ", 1))
+    return text

@@ -1,0 +1,84 @@
+"""Figures: what is drawn, not pixels."""
+
+import base64
+import io
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from scaling import Brief, Q, choose, sweep
+from scaling.decision.rating import MERITS
+from scaling.pictures import plots
+
+KINDS = ("induction", "hysteresis", "reluctance", "magnet")
+
+
+@pytest.fixture(scope="module")
+def table():
+    return sweep(Brief(rotor_diameter="20 mm", gap_floor="20 um"), Q(np.geomspace(2, 200, 24), "mm"))
+
+
+@pytest.fixture
+def axes():
+    plots.use_style()
+    fig, ax = plots.figure()
+    yield ax
+    plots.plt.close(fig)
+
+
+def test_merit_curves_are_the_table(table, axes):
+    assert plots.plot_merit(axes, table) is axes
+    lines = {line.get_label(): line for line in axes.lines}
+    for kind in KINDS:
+        drawn = lines["magnet (yardstick)" if kind == "magnet" else kind]
+        np.testing.assert_allclose(drawn.get_xdata(), table.rotor_diameters.m_as("mm"))
+        expected = np.where(table.feasible[kind] & (table.merit[kind] > 0), table.merit[kind], np.nan)
+        np.testing.assert_allclose(drawn.get_ydata(), expected)
+        thin = lines[f"_{kind}, brief met or not"]
+        np.testing.assert_allclose(thin.get_ydata(), np.where(table.merit[kind] > 0, table.merit[kind], np.nan))
+    where = [line.get_xdata()[0] for line in axes.lines if line.get_label() == "_crossover"]
+    np.testing.assert_allclose(where, [c.rotor_diameter.m_as("mm") for c in table.crossovers])
+    assert axes.get_xscale() == axes.get_yscale() == "log"
+    assert axes.get_xlabel() == "rotor diameter (mm)" and "N·m/m³" in axes.get_ylabel()
+
+
+@pytest.mark.parametrize("merit", MERITS)
+def test_every_merit_is_labelled_with_its_unit(merit, axes):
+    small = sweep(Brief(rotor_diameter="20 mm"), ["10 mm", "20 mm"], merit)
+    label = plots.plot_merit(axes, small).get_ylabel()
+    assert merit in label and "**" not in label and "*" not in label
+
+
+def test_a_type_is_told_without_colour():
+    for part in ("color", "marker", "linestyle"):
+        assert len({style[part] for style in plots.STYLES.values()}) == len(KINDS)
+    assert len(set(plots.LOSS_HATCHES.values())) == len(plots.LOSS_HATCHES)
+
+
+def test_heat_bars_add_to_all_losses(axes):
+    designs = choose(Brief(rotor_diameter="100 mm")).designs
+    plots.plot_heat(axes, designs)
+    widths = np.array([[bar.get_width() for bar in container] for container in axes.containers])
+    np.testing.assert_allclose(widths.sum(axis=0), 100.0)
+    induction = designs["induction"]
+    rotor = 100 * induction.losses["rotor"].magnitude / induction.values["loss"]
+    assert widths[list(plots.LOSS_HATCHES).index("rotor"), 0] == pytest.approx(rotor)
+
+
+def test_picture_carries_png_alternative_text_and_summary(table, axes):
+    plots.plot_merit(axes, table)
+    picture = plots.show(axes.figure, alt="merit against size")
+    data, metadata = picture._repr_mimebundle_()
+    image = Image.open(io.BytesIO(base64.b64decode(data["image/png"])))
+    assert image.size == (800, 460) and len(picture.png) < 60_000
+    assert metadata["image/png"]["alt"] == "merit against size"
+    assert "rotor diameter (mm) (log)" in data["text/plain"] and "hysteresis, 24 points" in data["text/plain"]
+
+
+def test_summary_tells_an_exponent_of_3_49_from_3_5(axes):
+    x = np.geomspace(1, 100, 9)
+    (line,) = axes.plot(x, x**3.5, label="law")
+    before = plots.summarise(axes.figure)
+    line.set_ydata(x**3.49)
+    assert plots.summarise(axes.figure) != before
