@@ -93,7 +93,7 @@ class Brief:
         },
     )
     ambient: object = _given(
-        "temperature", "40 degC", "temperature of the coolant; 40 °C is the usual rating reference"
+        "temperature", "40 degC", "temperature of the coolant; 40 °C is the usual rating reference", low=150.0
     )
     temperature_rise: object = _given("temperature rise", "60 K", "rise of winding and outside surface over ambient")
     coolant_speed: object = _given("linear speed", "3 m/s", "speed of forced air or water past the outside")
@@ -126,7 +126,7 @@ class Brief:
     )
     outside_ratio: object = _given("ratio", 1.7, "outside diameter over bore diameter", low=1.0, high=10.0)
     end_turn_ratio: object = _given("ratio", 1.5, "end turn length over pole pitch", zero=True, high=10.0)
-    winding_factor: object = _given("ratio", 0.95, "winding factor of the fundamental", high=1.0)
+    winding_factor: object = _given("ratio", 0.95, "winding factor of the fundamental", low=0.05, high=1.0)
     rotor_depth_ratio: object = _given(
         "ratio",
         0.1,
@@ -209,11 +209,7 @@ def _read(f, value):
     if "cooling" in meta:
         return _read_cooling(value)
     if "poles" in meta:
-        return (
-            None
-            if isinstance(value, str) and value == "best"
-            else _bounded(f.name, "positive integer", value, {"high": 200})
-        )
+        return None if isinstance(value, str) and value == "best" else _read_poles(value)
     if value is None and meta["optional"]:
         return None
     if meta["pair"] and isinstance(value, (tuple, list)):
@@ -239,10 +235,21 @@ def _bounded(name, kind, value, meta):
     return number
 
 
+def _read_poles(value):
+    try:
+        return _bounded("pole_pairs", "positive integer", value, {"high": 200})
+    except (TypeError, ValueError) as error:
+        raise type(error)(f"{error} Or 'best'.") from error
+
+
 def _read_cooling(value):
     if isinstance(value, str) and not any(ch.isdigit() for ch in value):
         return words.choice(value, MODES, "cooling")
-    return units.read(value, "heat transfer coefficient", "cooling")
+    try:
+        return units.read(value, "heat transfer coefficient", "cooling")
+    except (TypeError, ValueError) as error:
+        modes = ", ".join(f"'{mode}'" for mode in MODES)
+        raise type(error)(f"{error} Or one of {modes}.") from error
 
 
 def _check_together(brief, si):

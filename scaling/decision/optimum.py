@@ -11,6 +11,7 @@ from scaling.models.search import maximise
 
 POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
 LEAST_SHARE = 1e-4  # smallest share of the heat budget that is searched
+ROUNDS = 2  # of frequency and share of heat in turn, where both are free
 
 
 @dataclass(frozen=True)
@@ -41,48 +42,46 @@ def _best(rotor, frame, si, merit, fixed_supply):
     goal = rating.MERITS[merit][2]
     score = rating.MERITS[merit][1]
 
-    def run(frequency, share=1.0):
+    shape = (len(candidates), *frame.D.shape)
+
+    def run(frequency, share):
         st = stages.at_frequency(frame, frequency)
         op = rotor.operate(st, candidates, goal, share)
+        if not rotor.SYNCHRONOUS:  # air friction and shaft fan at the speed it really turns
+            st = stages.at_frequency(frame, frequency, np.nan_to_num(op.slip))
+            op = rotor.operate(st, candidates, goal, share)
         return st, op, rating.figures(rotor, st, op, fixed_supply)
 
-    def best_share(frequency):
-        if merit not in rating.SHARED:
-            return 1.0
-        shape = (len(candidates), *frame.D.shape)
-        log_share = maximise(
-            lambda s: score(run(frequency, np.exp(s))[2]),
-            np.full(shape, np.log(LEAST_SHARE)),
-            np.zeros(shape),
-            steps=18,
-        )
-        return np.exp(log_share)
+    def best(low, high, trial):
+        """Search one variable on a logarithmic scale, for every candidate its own."""
+        bottom, top = (np.broadcast_to(np.log(end), shape) for end in (low, high))
+        return np.exp(maximise(lambda x: score(run(*trial(np.exp(x)))[2]), bottom, top, steps=18))
 
     # Core heat and friction rise with frequency: a synchronous rotor's torque is largest at the lowest, unless
-    # a shaft fan cools better at speed. Everything else is searched.
-    frequency = np.minimum(low, high)
-    if np.any(low < high) and not (rotor.SYNCHRONOUS and goal == "torque" and si.cooling != "shaft fan"):
-        shape = (len(candidates), *frame.D.shape)
-        bottom, top = (np.broadcast_to(np.log(end), shape) for end in (frequency, np.maximum(low, high)))
-        log_f = maximise(lambda x: score(run(np.exp(x), best_share(np.exp(x)))[2]), bottom, top, steps=18)
-        frequency = np.exp(log_f)
-    st, op, rate = run(frequency, best_share(frequency))
+    # a shaft fan cools better at speed. Everything else is searched, one variable after the other.
+    frequency, share = np.minimum(low, high), 1.0
+    free = np.any(low < high) and not (rotor.SYNCHRONOUS and goal == "torque" and si.cooling != "shaft fan")
+    for _ in range(ROUNDS if free and merit in rating.SHARED else 1):
+        if free:
+            frequency = best(np.minimum(low, high), np.maximum(low, high), lambda f, share=share: (f, share))
+        if merit in rating.SHARED:
+            share = best(LEAST_SHARE, 1.0, lambda part, frequency=frequency: (frequency, part))
+    st, op, rate = run(frequency, share)
     passed = rating.checks(rotor, st, op, rate, fixed_supply, low <= high)
     return _select(rotor, candidates, st, op, rate, passed, score(rate), fixed_supply)
 
 
 def _select(rotor, candidates, st, op, rate, passed, value, fixed_supply):
-    """Pick at every size the candidate that passes most checks, the hard ones first, and among those has most merit."""
+    """Pick at every size the candidate that gets furthest through the checks, and among those the one of most merit."""
     frame = st.frame
     shape = (len(candidates), *frame.D.shape)
-    weights = {name: len(passed) if name in rating.HARD else 1 for name in passed}
-    count = sum(weights[name] * np.broadcast_to(ok, shape) for name, ok in passed.items())
+    count = sum(2**i * np.broadcast_to(ok, shape) for i, ok in enumerate(reversed(passed.values())))
     value = np.where(np.isfinite(value), value, -np.inf)
-    # A merit below zero (friction above torque) still ranks; the count of passed checks comes first.
+    # A merit below zero (friction above torque) still ranks; the passed checks come first.
     flat = (-1, shape[-1])
     count, value = count.reshape(flat), np.broadcast_to(value, shape).reshape(flat)
-    value = np.where(count == count.max(axis=0), value, -np.inf)
-    index = value.argmax(axis=0)
+    rank = np.where(count == count.max(axis=0), np.maximum(value, -1e300), -np.inf)
+    index = rank.argmax(axis=0)
 
     def pick(array):
         return np.broadcast_to(array, shape).reshape(flat)[index, np.arange(shape[-1])]

@@ -12,7 +12,6 @@ MERITS = {  # name: (unit, function of the figures, whether power rather than to
     "efficiency": ("1", lambda r: r["efficiency"], "power"),
     "torque per root watt": ("N*m/W**0.5", lambda r: r["torque"] / np.sqrt(r["loss"]), "torque"),
 }
-HARD = {"fits", "frequency", "friction heat", "works"}  # checks without which a candidate's figures mean nothing
 SHARED = {"efficiency", "torque per root watt"}  # merits that may want less than the whole heat budget
 
 

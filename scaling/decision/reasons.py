@@ -104,7 +104,7 @@ def merit_factors(a, b, merit):
 def _rotor_phrase(d, wins):
     """Return what a rotor's response rests on, in the words of the type."""
     if d.kind == "induction":
-        if d.goodness * d.slip >= 0.5:
+        if wins or d.goodness * d.slip >= 0.5:
             return f"a goodness of {d.goodness:.3g} lets the rotor current build up at a slip of {d.slip:.2g}"
         return f"with a goodness of {d.goodness:.2g} the induced current stays small even at a slip of {d.slip:.2g}"
     if d.kind == "hysteresis":

@@ -10,7 +10,7 @@ from scaling.decision.brief import Brief
 from scaling.decision.choose import check, competitors
 from scaling.decision.optimum import best_designs
 from scaling.decision.rating import MERITS
-from scaling.ground import units
+from scaling.ground import units, words
 
 NONE = ""
 POINTS = 16  # sizes tried inside every bracket at once; each round narrows it by 17
@@ -110,7 +110,8 @@ def sweep(brief, rotor_diameters, merit="torque per volume"):
     check(brief, merit)
     sizes = units.read_array(rotor_diameters, "length", "rotor_diameters")
     if sizes.size < 2 or np.any(np.diff(sizes) <= 0):
-        raise ValueError("rotor_diameters: expected at least two sizes, each larger than the one before")
+        got = words.shorten(rotor_diameters)
+        raise ValueError(f"rotor_diameters: got {got}; expected at least two sizes, each larger than the one before")
     found = best_designs(brief.si, sizes, merit, brief.supply_is_fixed)
     competing = {kind: found[kind] for kind in competitors(brief, found)}
     return Sweep(

@@ -1,8 +1,8 @@
 """The one place where symbols are made: name, SI unit, role and meaning of every quantity in the laws.
 
 Every symbol is positive (slip included: a motoring machine), so that SymPy simplifies roots.
-Roles: ``length`` scales with the machine, ``constant`` does not change with size unless the reader says
-so (materials, ratios, supply), ``derived`` follows from the others through a formula.
+Roles: ``length`` scales with the machine, ``constant`` does not change with size (materials, ratios), ``operating`` is
+what a supply or a load sets and a question about size must hold or free, ``derived`` follows through a formula.
 """
 
 from dataclasses import dataclass
@@ -40,6 +40,14 @@ g_m      | m         | derived  | g_m         | magnetic gap
 S_b      | m**2      | derived  | S_b         | bore area
 S_o      | m**2      | derived  | S_o         | cooled outside area
 V        | m**3      | derived  | V           | volume of the active envelope
+I        | A         | derived  | I           | current of a conductor
+F        | N         | derived  | F           | force
+f_V      | N/m**3    | derived  | f_V         | force per volume
+a_F      | m/s**2    | derived  | a           | acceleration
+t_F      | s         | derived  | t_F         | time to cross the body's own length from rest
+p_V      | W/m**3    | derived  | p_V         | power per volume
+rho_b    | kg/m**3   | constant | \\rho_b     | density of a body
+sigma    | S/m       | constant | \\sigma     | electrical conductivity
 V_r      | m**3      | derived  | V_r         | volume of the rotor's active layer
 m        | kg        | derived  | m           | mass
 J        | kg*m**2   | derived  | J           | moment of inertia
@@ -50,10 +58,10 @@ R_m      | 1/H       | derived  | R_m         | reluctance
 mu       | H/m       | constant | \\mu        | permeability
 c_D      | 1         | constant | c_D         | outside diameter over bore diameter
 p        | 1         | constant | p           | pole pairs
-f        | Hz        | constant | f           | electrical frequency
+f        | Hz        | operating | f           | electrical frequency
 omega    | 1/s       | derived  | \\omega     | electrical angular frequency
 v_s      | m/s       | derived  | v_s         | speed of the travelling field
-s        | 1         | constant | s           | slip
+s        | 1         | operating | s           | slip
 Omega    | 1/s       | derived  | \\Omega     | mechanical angular speed
 A        | A/m       | derived  | A           | peak of the fundamental linear current density
 A_rms    | A/m       | derived  | A_\\mathrm{rms} | rms linear current density of the winding
@@ -76,6 +84,7 @@ sigma_s  | S         | derived  | \\sigma_s   | surface conductance of the rotor
 q_w      | W/m**2    | derived  | q_w         | winding heat per bore area
 q_c      | W/m**2    | derived  | q_c         | core heat per bore area
 q_r      | W/m**2    | derived  | q_r         | rotor heat per bore area
+q_o      | W/m**2    | derived  | q_o         | heat per outside area
 q_b      | W/m**2    | derived  | q_b         | heat the outside can pass, per bore area
 w_A      | ohm       | derived  | w_A         | winding heat per bore area over A squared
 w_B      | W/m**2/T**2 | derived | w_B        | core heat per bore area over B squared
@@ -117,7 +126,7 @@ delta    | 1         | constant | \\delta     | load angle, electrical
 xi       | 1         | derived  | \\xi        | saliency ratio
 mu_m     | 1         | constant | \\mu_m      | relative recoil permeability of the magnet
 h        | W/m**2/K  | derived  | h           | heat transfer coefficient
-theta    | K         | constant | \\theta     | temperature rise
+theta    | K         | operating | \\theta     | temperature rise
 T_a      | K         | constant | T_a         | ambient temperature
 T_f      | K         | derived  | T_f         | film temperature
 lambda_f | W/m/K     | derived  | \\lambda_f  | thermal conductivity of the coolant

@@ -15,67 +15,87 @@ from scaling.ground.symbols import CONSTANTS, ENTRIES, symbol
 REGISTRY = {}
 
 
-def _document(evaluate, text):
-    """Return the full docstring: the author's words, and everything the symbol table already knows."""
-    summary, _, rest = text.partition("\n")
-    rows = [f"{name} : array_like\n    {ENTRIES[name].meaning} [{ENTRIES[name].unit}]" for name in evaluate.args]
-    return "\n".join(
-        [
-            summary,
-            f"\n    {evaluate.of} = {evaluate.expr}\n",
-            "Parameters\n----------",
-            *rows,
-            "\nReturns\n-------",
-            f"{evaluate.of} : float or ndarray, broadcast over the parameters",
-            f"    {ENTRIES[evaluate.of].meaning} [{evaluate.unit}]",
-            "\nRaises\n------\nTypeError\n    if a parameter is missing or unknown",
-            f"\nValidity\n--------\n{evaluate.valid}",
-            f"\nSource\n------\n{evaluate.source}",
-            *([f"\n{rest.strip()}"] if rest.strip() else []),
-        ]
-    )
+class Formula:
+    """A documented formula; expression, compiled form and docstring are made when first asked for.
+
+    ``expr`` is the SymPy expression, ``args`` the names it takes, ``of`` the quantity it gives, ``unit`` its SI unit,
+    ``source`` and ``valid`` where it comes from and holds.
+    """
+
+    def __init__(self, body, of, source, valid):
+        self.__wrapped__, self.__name__, self.__module__ = body, body.__name__, body.__module__
+        self.args = tuple(inspect.signature(body).parameters)
+        self.of, self.unit, self.source, self.valid = of, ENTRIES[of].unit, source, valid
+
+    @functools.cached_property
+    def expr(self):
+        """The SymPy expression; constants stand in it as symbols."""
+        expr = sp.S.Zero + self.__wrapped__(**{name: symbol(name) for name in self.args})
+        loose = expr.free_symbols - {symbol(name) for name in self.args} - set(CONSTANTS)
+        if loose:
+            raise TypeError(f"{self.__name__} uses {sorted(map(str, loose))} without taking it")
+        return expr
+
+    @functools.cached_property
+    def compiled(self):
+        """The NumPy function of ``args``, in their order, constants put in."""
+        return sp.lambdify([symbol(name) for name in self.args], self.expr.subs(CONSTANTS), "numpy", cse=True)
+
+    def __call__(self, **quantities):
+        """Return the value for keyword numbers or arrays, in their broadcast shape even where it is constant.
+
+        TypeError for a missing or unknown quantity; NaN passes through.
+        """
+        try:
+            values = [np.asarray(quantities[name], dtype=float) for name in self.args]
+        except KeyError as missing:
+            raise TypeError(f"{self.__name__}() needs {', '.join(self.args)}; {missing} is missing") from None
+        if len(quantities) != len(self.args):
+            unknown = sorted(set(quantities) - set(self.args))
+            raise TypeError(f"{self.__name__}() takes {', '.join(self.args)}; {unknown} is unknown")
+        result = np.asarray(self.compiled(*values), dtype=float)[()]
+        shape = np.broadcast_shapes(*(value.shape for value in values))
+        return result if np.shape(result) == shape else np.broadcast_to(result, shape).copy()
+
+    def __repr__(self):
+        return f"<formula {self.__name__}: {self.of} = {self.expr}>"
+
+    def __reduce__(self):
+        return _registered, (self.__name__,)
+
+    @property
+    def __doc__(self):
+        """The author's words, and everything that expression and symbol table already know."""
+        summary, _, rest = inspect.cleandoc(self.__wrapped__.__doc__).partition("\n")
+        rows = [f"{name} : array_like\n    {ENTRIES[name].meaning} [{ENTRIES[name].unit}]" for name in self.args]
+        return "\n".join(
+            [
+                summary,
+                f"\n    {self.of} = {self.expr}\n",
+                "Parameters\n----------",
+                *rows,
+                "\nReturns\n-------",
+                f"{self.of} : float or ndarray, broadcast over the parameters",
+                f"    {ENTRIES[self.of].meaning} [{self.unit}]",
+                "\nRaises\n------\nTypeError\n    if a parameter is missing or unknown",
+                f"\nValidity\n--------\n{self.valid}",
+                f"\nSource\n------\n{self.source}",
+                *([f"\n{rest.strip()}"] if rest.strip() else []),
+            ]
+        )
+
+
+def _registered(name):
+    return REGISTRY[name]
 
 
 def formula(of, *, source, valid):
-    """Return a decorator that turns a SymPy body into a documented formula for the quantity ``of``.
-
-    The function keeps ``.expr`` (SymPy), ``.args`` (names), ``.of``, ``.unit``, ``.source`` and ``.valid``.
-    Called with keyword numbers or arrays it returns their broadcast shape, also where the expression
-    cancels to a constant. TypeError for a missing or unknown quantity; NaN passes through.
-    """
+    """Return a decorator that makes the Formula of the quantity ``of`` from a SymPy body, and registers it."""
 
     def decorate(body):
-        names = tuple(inspect.signature(body).parameters)
-        expr = sp.S.Zero + body(**{name: symbol(name) for name in names})
-        loose = expr.free_symbols - {symbol(name) for name in names} - set(CONSTANTS)
-        if loose:
-            raise TypeError(f"{body.__name__} uses {sorted(map(str, loose))} without taking it")
-
-        @functools.cache
-        def compiled():
-            number = expr.subs(CONSTANTS)
-            return sp.lambdify([symbol(name) for name in names], number, "numpy", cse=True)
-
-        @functools.wraps(body)
-        def evaluate(**quantities):
-            try:
-                values = [np.asarray(quantities[name], dtype=float) for name in names]
-            except KeyError as missing:
-                raise TypeError(f"{body.__name__}() needs {', '.join(names)}; {missing} is missing") from None
-            if len(quantities) != len(names):
-                unknown = sorted(set(quantities) - set(names))
-                raise TypeError(f"{body.__name__}() takes {', '.join(names)}; {unknown} is unknown")
-            result = compiled()(*values)
-            shape = np.broadcast_shapes(*(np.shape(value) for value in values))
-            return result if np.shape(result) == shape else np.broadcast_to(result, shape).copy()
-
-        evaluate.expr, evaluate.args, evaluate.of, evaluate.compiled = expr, names, of, compiled
-        evaluate.unit, evaluate.source, evaluate.valid = ENTRIES[of].unit, source, valid
-        evaluate.equation = sp.Eq(symbol(of), expr, evaluate=False)
-        evaluate.__doc__ = _document(evaluate, inspect.cleandoc(body.__doc__))
         if body.__name__ in REGISTRY:
             raise ValueError(f"a formula named {body.__name__} exists already")
-        REGISTRY[body.__name__] = evaluate
-        return evaluate
+        REGISTRY[body.__name__] = Formula(body, of, source, valid)
+        return REGISTRY[body.__name__]
 
     return decorate

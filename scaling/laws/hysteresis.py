@@ -7,6 +7,7 @@ coercivity and remanence of the material record. With H_k = min(H, 2*H_c) one ex
 """
 
 import sympy as sp
+from sympy.codegen.cfunctions import log1p
 
 from scaling.ground.symbols import symbol
 from scaling.laws.formula import formula
@@ -18,7 +19,7 @@ _RING = "ring thin against the pole pitch (k*t below about 0.5), non-magnetic be
 
 
 def _rest(H, H_k, H_a):
-    return sp.log((H_a + H) / (H_a + H - H_k))
+    return log1p(H_k / (H_a + H - H_k))
 
 
 @formula("B_r", source="derived: outer loop at zero field", valid=_LOOP)
@@ -47,6 +48,22 @@ def loop_peak_flux_density(*, H, H_k, H_a, H_c, B_s):
 def loop_energy(*, H, H_k, H_a, H_c, B_s):
     """Return the loop energy per volume and cycle."""
     return 2 * B_s / H_c * (H_k**2 / 2 + H_a * H_k - H_a * (H_a + H) * _rest(H, H_k, H_a))
+
+
+@formula(
+    "W_h",
+    source="Rayleigh 1887; IEC 60050-221, 221-03-32, with mu_0*nu = B_s/(4*H_a*H_c)",
+    valid="H small against H_a and H_c",
+)
+def rayleigh_energy(*, H, H_a, H_c, B_s):
+    """Return the loop energy per volume and cycle of a small field: the limit of the closed form."""
+    return B_s * H**3 / (3 * H_a * H_c)
+
+
+@formula("H", source="the ring field's limit at small ring number", valid="a ring whose loop stays closed: little flux")
+def ring_field_without_flux(*, A):
+    """Return the peak field along a ring that carries hardly any flux."""
+    return A
 
 
 @formula(

@@ -28,6 +28,26 @@ def carter_coefficient(*, tau_u, b_u, g):
     return tau_u / (tau_u - lost * g)
 
 
+@formula("g_m", source="Carter's coefficient of the stator's slots", valid="smooth rotor surface on iron")
+def slotted_gap(*, g, k_C):
+    """Return the magnetic gap of a slotted stator facing a smooth rotor."""
+    return g * k_C
+
+
+@formula("g_m", source="Carter's coefficient on both sides", valid="rotor slots of the stator's pitch and opening")
+def cage_gap(*, g, k_C):
+    """Return the magnetic gap of a slotted stator facing a cage rotor in slots."""
+    return g * k_C**2
+
+
+@formula(
+    "g_m", source="a sheet or magnet is no iron: its thickness adds to the gap", valid="relative permeability near 1"
+)
+def layered_gap(*, g, k_C, t):
+    """Return the magnetic gap of a slotted stator facing a non-magnetic layer on iron."""
+    return g * k_C + t
+
+
 @formula("A_rms", source="definition of the winding factor; sinusoidal current sheet", valid="fundamental only")
 def winding_loading(*, A, k_w):
     """Return the winding's rms linear current density behind a fundamental of peak A."""
@@ -97,6 +117,12 @@ def yoke_limited_gap_field(*, B_y, y, tau):
 def heat_allowed(*, h, theta, S_o, S_b):
     """Return the heat the outside surface passes at its temperature rise, per bore area."""
     return h * theta * S_o / S_b
+
+
+@formula("q_o", source="the same heat, referred to the outside", valid="winding heat alone")
+def heat_per_surface(*, q_w, S_b, S_o):
+    """Return the winding heat per outside area."""
+    return q_w * S_b / S_o
 
 
 @formula("q_w", source="definition of the winding heat factor", valid="as the winding heat factor")

@@ -28,18 +28,21 @@ def operate(st, conductors, goal, share=1.0):
     rho = np.array([resistivity(c, brief) for c in conductors]).reshape((-1,) + (1,) * ndim)
     depth = st.frame.rotor_depth
     if brief.induction_rotor == "cage":
-        # The same slot pitch and opening on both sides of the gap: Carter's coefficient twice.
-        return _at(st, rho, depth, st.frame.stator_gap * st.frame.carter, brief.bar_share, goal, share, {})
+        gap = stage.cage_gap(g=st.frame.gap, k_C=st.frame.carter)
+        return _at(st, rho, depth, gap, brief.bar_share, goal, share, {})
+
+    def sheet_gap(t):
+        return stage.layered_gap(g=st.frame.gap, k_C=st.frame.carter, t=t)
 
     def merit(log_t):
         t = np.exp(log_t)
-        point = _at(st, rho, t, st.frame.stator_gap + t, 1.0, goal, share, {})
+        point = _at(st, rho, t, sheet_gap(t), 1.0, goal, share, {})
         return point.shear * ((1.0 - point.slip) if goal == "power" else 1.0)
 
     shape = np.broadcast_shapes(rho.shape, depth.shape)
     high = np.broadcast_to(np.log(depth), shape)
     t = np.exp(maximise(merit, high - np.log(1e3), high))
-    return _at(st, rho, t, st.frame.stator_gap + t, 1.0, goal, share, {"rotor thickness": near(t, depth)})
+    return _at(st, rho, t, sheet_gap(t), 1.0, goal, share, {"rotor thickness": near(t, depth)})
 
 
 def _at(st, rho, t, g_m, fill, goal, share, limits):

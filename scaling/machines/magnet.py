@@ -8,7 +8,7 @@ from scaling.machines.operation import Operation
 
 KIND = "magnet"
 SYNCHRONOUS = True
-PULL_IN = 0.8  # smallest pull-in number on a fixed supply, favourable angle; tests repeat the simulated motion
+PULL_IN = 0.25  # smallest pull-in number on a fixed supply; see laws.start
 
 
 def candidates(brief):
@@ -28,7 +28,7 @@ def operate(st, magnets, goal, share=1.0):
     t = fr.rotor_depth
     (grade,) = magnets
     most = magnet.magnet_gap_field(B_r=grade.remanence, k=fr.k, t=t, g_m=fr.stator_gap, alpha=brief.magnet_arc)
-    g_m = fr.stator_gap + t
+    g_m = stage.layered_gap(g=fr.gap, k_C=fr.carter, t=t)
     w_A, w_B = fr.winding_heat_factor, st.core_factor
     c2 = magnet.armature_field(A=1.0, k=fr.k, t=t, g_m=fr.stator_gap) ** 2
     limit = fr.field_limit**2

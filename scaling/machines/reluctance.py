@@ -7,7 +7,7 @@ from scaling.machines.operation import Operation
 
 KIND = "reluctance"
 SYNCHRONOUS = True
-PULL_IN = 0.6  # smallest pull-in number on a fixed supply, favourable angle; tests repeat the simulated motion
+PULL_IN = 0.5  # smallest pull-in number on a fixed supply; see laws.start
 
 
 def candidates(brief):

@@ -49,7 +49,7 @@ class Frame:
     @property
     def stator_gap(self):
         """Clearance times the stator's Carter coefficient [m]."""
-        return self.gap * self.carter
+        return stage.slotted_gap(g=self.gap, k_C=self.carter)
 
 
 @dataclass(frozen=True)
@@ -146,8 +146,8 @@ def frequency_range(fr, synchronous):
     return low, high
 
 
-def at_frequency(fr, frequency):
-    """Return the stage at an array of supply frequencies [Hz]."""
+def at_frequency(fr, frequency, slip=0.0):
+    """Return the stage at an array of supply frequencies [Hz], air friction and shaft fan at the speed of a slip."""
     brief = fr.brief
     speed = geometry.shaft_speed(f=frequency, p=fr.p, s=0.0)
     slip_low, slip_high = np.zeros(speed.shape), np.full(speed.shape, brief.slip_limit)
@@ -155,16 +155,13 @@ def at_frequency(fr, frequency):
         slip_low = np.maximum(slip_low, 1.0 - brief.speed[1] / speed)
         slip_high = np.minimum(slip_high, 1.0 - brief.speed[0] / speed)
     _, viscosity, density = fr.air
-    friction_torque = fr.bearing_torque + friction.air_torque(speed, fr.D, fr.gap, fr.L, viscosity, density)
+    turning = geometry.shaft_speed(f=frequency, p=fr.p, s=slip)
+    friction_torque = fr.bearing_torque + friction.air_torque(turning, fr.D, fr.gap, fr.L, viscosity, density)
     coefficient = heat.outside_coefficient(
-        brief,
-        outside_diameter=fr.outside,
-        length=fr.L,
-        outside_area=fr.outside_area,
-        rim_speed=speed * fr.D / 2,
+        brief, outside_diameter=fr.outside, length=fr.L, outside_area=fr.outside_area, rim_speed=turning * fr.D / 2
     )
     allowed = stage.heat_allowed(h=coefficient, theta=brief.temperature_rise, S_o=fr.outside_area, S_b=fr.bore_area)
-    budget = allowed - friction_torque * speed / fr.bore_area
+    budget = allowed - friction_torque * turning / fr.bore_area
     return Stage(
         frame=fr,
         frequency=np.broadcast_to(frequency, speed.shape),
@@ -177,6 +174,6 @@ def at_frequency(fr, frequency):
             phi_t=brief.tooth_share, y=fr.yoke, tau=fr.tau, D=fr.D, D_o=fr.outside,
         ),
         friction_torque=friction_torque,
-        heat_coefficient=np.broadcast_to(coefficient, speed.shape),
+        heat_coefficient=np.broadcast_to(coefficient, budget.shape),
         budget=np.where(budget > 0.0, budget, np.nan),
     )  # fmt: skip

@@ -10,7 +10,7 @@ def air_torque(angular_speed, diameter, gap, length, viscosity, density):
 
     Zero speed gives zero.
     """
-    speed = np.maximum(angular_speed, 1e-300)
+    speed = np.maximum(angular_speed, 1e-100)
     reynolds = law.gap_reynolds_number(Omega=speed, D=diameter, g=gap, nu_f=viscosity)
     coefficient = np.maximum(
         law.laminar_torque_coefficient(Re=reynolds),
@@ -19,4 +19,5 @@ def air_torque(angular_speed, diameter, gap, length, viscosity, density):
             law.turbulent_torque_coefficient(Re=reynolds, g=gap, D=diameter),
         ),
     )
-    return law.windage_torque(C_f=coefficient, rho_f=density, Omega=speed, D=diameter, L=length)
+    torque = law.windage_torque(C_f=coefficient, rho_f=density, Omega=speed, D=diameter, L=length)
+    return np.where(np.asarray(angular_speed) > 0.0, torque, 0.0)

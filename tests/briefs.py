@@ -1,0 +1,84 @@
+"""Every field of a Brief with two values that must give two answers, for the tests of the decision."""
+
+import dataclasses
+import math
+
+from scaling import Brief, choose
+
+# Two values of every field, and where they matter if not in the plain brief: a 20 mm rotor, all else at its default.
+TWO_VALUES = {
+    "rotor_diameter": ("20 mm", "25 mm", {}),
+    "active_length": ("20 mm", "30 mm", {}),
+    "gap_floor": ("100 um", "400 um", {}),
+    "gap_ratio": (0.005, 0.01, {}),
+    "supply_frequency": ("50 Hz", "60 Hz", {}),
+    "speed": ("3000 rpm", "1500 rpm", {}),
+    "speed_tolerance": (0.01, 0.1, {"speed": "3000 rpm"}),
+    "torque": ("1 mN*m", "1 N*m", {}),
+    "starting_torque": ("1 mN*m", "1 N*m", {}),
+    "cooling": ("still air", "water", {}),
+    "ambient": ("40 degC", "10 degC", {}),
+    "temperature_rise": ("60 K", "100 K", {}),
+    "coolant_speed": ("3 m/s", "5 m/s", {"cooling": "forced air"}),
+    "fan_speed_ratio": (1.0, 2.0, {"cooling": "shaft fan"}),
+    "fin_factor": (1.0, 2.0, {}),
+    "emissivity": (0.85, 0.2, {}),
+    "medium_conductivity": ("0.5 W/m/K", "1 W/m/K", {"cooling": "conduction"}),
+    "rim_speed_limit": ("100 m/s", "2 m/s", {}),
+    "gap_field_limit": ("0.9 T", "0.5 T", {"cooling": "water"}),
+    "yoke_field_limit": ("1.5 T", "0.7 T", {"cooling": "water"}),
+    "slot_depth_ratio": (0.15, 0.2, {}),
+    "slot_fill": (0.2, 0.3, {}),
+    "tooth_share": (0.5, 0.6, {}),
+    "slot_opening_ratio": (0.25, 0.5, {}),
+    "slots_per_pole_and_phase": (2, 4, {}),
+    "slot_pitch_floor": ("200 um", "4 mm", {"pole_pairs": 4}),
+    "outside_ratio": (1.7, 2.0, {}),
+    "end_turn_ratio": (1.5, 1.0, {}),
+    "winding_factor": (0.95, 0.87, {}),
+    "rotor_depth_ratio": (0.1, 0.05, {}),
+    "bar_share": (0.5, 0.3, {}),
+    "pole_arc": (0.5, 0.4, {}),
+    "magnet_arc": (0.8, 0.5, {"magnets_allowed": True}),
+    "conductor": ("copper", "aluminium", {}),
+    "rotor_material": ("copper", "cast iron", {}),
+    "magnet": ("sintered neodymium", "hard ferrite", {"magnets_allowed": True, "pole_pairs": 2}),
+    "induction_rotor": ("cage", "sheet", {}),
+    "pole_pairs": (1, 4, {}),
+    "slip_limit": (0.1, 0.3, {"rotor_diameter": "10 mm"}),
+    "core_loss": ("4 W/kg", "8 W/kg", {}),
+    "core_building_factor": (1.7, 3.0, {}),
+    "bearing_friction": (0.1, 0.0015, {}),
+    "bearing_diameter_ratio": (0.15, 0.05, {}),
+    "load_inertia_ratio": (0.0, 100.0, {"rotor_diameter": "1 mm", "gap_floor": "5 um"}),
+    "self_starting": (True, False, {}),
+    "synchronous": (False, True, {}),
+    "magnets_allowed": (False, True, {}),
+}
+FIELDS = tuple(f.name for f in dataclasses.fields(Brief) if f.init)
+UNITS_DUE = tuple(name for name, (a, _, _) in TWO_VALUES.items() if isinstance(a, str) and a[0].isdigit())
+RATIOS = tuple(name for name, (a, _, _) in TWO_VALUES.items() if type(a) is float)
+FLAGS = tuple(name for name, (a, _, _) in TWO_VALUES.items() if type(a) is bool)
+NAMES = ("conductor", "rotor_material", "magnet", "induction_rotor")
+
+# What a brief is judged by; lengths and frequencies that only repeat the brief are left out.
+OUTCOMES = ("torque", "starting_torque", "maximum_torque", "power", "efficiency", "power_factor", "mass", "pull_in")
+
+
+def brief(**given):
+    """Return the plain brief with some fields given."""
+    return Brief(**{"rotor_diameter": "20 mm"} | given)
+
+
+def outcomes(**given):
+    """Return {(kind, figure): value} of a choice, whether each type meets the brief, and the ranking."""
+    choice = choose(brief(**given))
+    figures = {(d.kind, name): d.values[name] for d in choice.designs.values() for name in OUTCOMES}
+    return figures, {d.kind: d.feasible for d in choice.designs.values()}, choice.ranking
+
+
+def changed(first, second):
+    """Return the names of the figures that differ by more than a part in a million."""
+    same = {name: math.isclose(first[name], second[name], rel_tol=1e-6) for name in first}
+    neither = {name for name in first if math.isnan(first[name]) and math.isnan(second[name])}
+    return {name for name in first if not same[name] and name not in neither}
