@@ -112,7 +112,8 @@ def test_current_and_heat_belong_together(made):
         surface = math.pi * outside * L + math.pi * outside**2 / 2
         losses = sum(loss.m for loss in d.losses.values())
         assert d.heat_flux.m == pytest.approx(losses / surface, rel=1e-9, nan_ok=True)
-        assert not d.heat_flux.m > d.heat_coefficient.m * si.temperature_rise * (1 + 1e-6)
+        # Fan and air friction are taken at the slip found one step before: equal to 1e-4.
+        assert not d.heat_flux.m > d.heat_coefficient.m * si.temperature_rise * (1 + 1e-4)
         copper_layer = si.slot_fill * si.slot_depth_ratio * D
         assert d.linear_current_density_rms.m == pytest.approx(d.current_density_rms.m * copper_layer, nan_ok=True)
         if si.conductor == "copper":
