@@ -6,6 +6,7 @@ that each of them can fail.
 
 import base64
 import copy
+import json
 import re
 import warnings
 
@@ -19,6 +20,7 @@ DOCUMENTS = ("README.md", "DEVELOPERS.md")
 KNOWN_TAGS = {"solution", "exercise", "figure", "hide-input", "readme"}
 LARGEST_FILE = 300_000  # bytes
 LARGEST_PICTURE = 60_000  # bytes
+FRONT_MATTER = 1  # the number of the last cell that only announces
 MOST_LINES = 15  # code lines in a cell
 IN_WORDS = "**In words"
 WEB_LOAD = re.compile(
@@ -26,6 +28,7 @@ WEB_LOAD = re.compile(
     r"|\burl\(\s*[\"']?(https?:)?//|!\[[^\]]*\]\(\s*<?https?:|@import",
     re.IGNORECASE,
 )
+GUESS = re.compile(r"\*\*Predict\.\*\*.*?(?=\n\n|\Z)", re.DOTALL)
 NOT_PROSE = re.compile(r"^```.*?^```|`[^`\n]*`|\$\$.*?\$\$|\$[^$\n]*\$", re.MULTILINE | re.DOTALL)
 LINK = re.compile(r"\[[^\]]*\]\(\s*<?([^)\s>]+)|\b(?:src|href)=[\"']([^\"']+)")
 
@@ -179,7 +182,22 @@ def linked_to_files_that_exist(path, notebook):
         yield from (f"cell {number}: {target}" for target in broken_links(cell.source, path.parent))
 
 
+def true_to_its_outputs(path, notebook):
+    # A number with a decimal point in prose, guesses aside, stands in a cell before it or right after.
+    seen = ""
+    for number, cell in enumerate(notebook.cells):
+        if cell.cell_type == "code":
+            seen += cell.source + "".join(json.dumps(output, ensure_ascii=False) for output in cell.outputs)
+            continue
+        following = next((c for c in notebook.cells[number + 1 :] if c.cell_type == "code"), None)
+        around = seen + (following.source + json.dumps(following.outputs, ensure_ascii=False) if following else "")
+        for found in re.findall(r"(?<![\w.])\d+\.\d+(?![\w.]*\d)", GUESS.sub("", NOT_PROSE.sub("", cell.source))):
+            if found not in around and number > FRONT_MATTER:
+                yield f"cell {number}: {found} stands in no output"
+
+
 CHECKS = (
+    true_to_its_outputs,
     named_number_verb_phrase,
     of_format_4_5,
     run_in_order_without_gaps,
@@ -268,6 +286,7 @@ def adding(output):
 
 
 DEFECTS = [
+    (true_to_its_outputs, lambda notebook: notebook.cells.append(nbformat.v4.new_markdown_cell("It is 3.600 N·m."))),
     (of_format_4_5, lambda notebook: notebook.update(nbformat_minor=4)),
     (of_format_4_5, lambda notebook: notebook.cells[0].update(id=notebook.cells[1].id)),
     (run_in_order_without_gaps, lambda notebook: notebook.cells[2].update(execution_count=3)),
