@@ -5,6 +5,7 @@ from scaling.decision.choose import choose
 from scaling.decision.lists import read_briefs
 from scaling.decision.sweep import sweep
 from scaling.ground.units import Q
+from scaling.laws.exponents import exponent
 
 __version__ = "0.1.0"
-__all__ = ["Brief", "Q", "choose", "read_briefs", "sweep"]
+__all__ = ["Brief", "Q", "choose", "exponent", "read_briefs", "sweep"]

@@ -52,7 +52,7 @@ V_r      | m**3      | derived  | V_r         | volume of the rotor's active lay
 m        | kg        | derived  | m           | mass
 J        | kg*m**2   | derived  | J           | moment of inertia
 ell      | m         | length   | \\ell       | length of a circuit
-a_c      | m**2      | derived  | a           | cross-section of a circuit
+a_c      | m**2      | length   | a           | cross-section of a circuit
 R        | ohm       | derived  | R           | resistance
 R_m      | 1/H       | derived  | R_m         | reluctance
 mu       | H/m       | constant | \\mu        | permeability
