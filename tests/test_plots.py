@@ -82,3 +82,18 @@ def test_summary_tells_an_exponent_of_3_49_from_3_5(axes):
     before = plots.summarise(axes.figure)
     line.set_ydata(x**3.49)
     assert plots.summarise(axes.figure) != before
+
+
+def test_named_lines_are_drawn_and_named_at_their_end(axes):
+    x = np.geomspace(1, 100, 30)
+    curves = {"three": x**3, "two": x**2}
+    assert plots.plot_lines(axes, x, curves, xlabel="size (mm)", ylabel="force (N)") is axes
+    for line, (name, y) in zip(axes.lines, curves.items(), strict=True):
+        assert line.get_label() == name
+        np.testing.assert_allclose(line.get_ydata(), y)
+    assert [text.get_text() for text in axes.texts] == list(curves)
+    assert len({line.get_linestyle() for line in axes.lines}) == 2
+    (own,) = plots.plot_lines(axes, x, {"magnet, small": x}, xlabel="", ylabel="").lines[2:]
+    assert own.get_color() == plots.STYLES["magnet"]["color"]
+    assert axes.get_xscale() == axes.get_yscale() == "log"
+    assert plots.plot_lines(axes, x, curves, xlabel="", ylabel="", log_y=False).get_yscale() == "linear"

@@ -164,6 +164,25 @@ def plot_heat(ax, designs):
     return ax
 
 
+def plot_lines(ax, x, curves, *, xlabel, ylabel, log_y=True):
+    """Draw named curves over a logarithmic axis, told apart by dash and marker, named at their right end.
+
+    A name that begins with a machine type, such as "induction, small", takes that type's style.
+    """
+    dashes, markers = ("-", "--", "-.", ":"), ("o", "s", "^", "D", "v")
+    for i, (name, y) in enumerate(curves.items()):
+        style = STYLES.get(name.split(",")[0], {"linestyle": dashes[i % 4], "marker": markers[i % 5]})
+        (line,) = ax.plot(x, y, **style, linewidth=2, label=name, markevery=max(1, len(x) // 8))
+        ax.annotate(
+            name, (x[-1], y[-1]), xytext=(6, 0), textcoords="offset points", va="center", color=line.get_color()
+        )
+    ax.set(xscale="log", yscale="log" if log_y else "linear", xlabel=xlabel, ylabel=ylabel)
+    ax.xaxis.set_major_formatter(PLAIN)
+    if log_y:
+        ax.yaxis.set_major_formatter(PLAIN)
+    return ax
+
+
 def figure(**size):
     """Return (figure, axes) of one panel in the project's style."""
     return plt.subplots(**size)
