@@ -51,6 +51,7 @@ TWO_VALUES = {
     "bearing_friction": (0.1, 0.0015, {}),
     "bearing_diameter_ratio": (0.15, 0.05, {}),
     "load_inertia_ratio": (0.0, 100.0, {"rotor_diameter": "1 mm", "gap_floor": "5 um"}),
+    "starting_current_ratio": (1.0, 6.0, {"pole_pairs": 2}),
     "self_starting": (True, False, {}),
     "synchronous": (False, True, {}),
     "magnets_allowed": (False, True, {}),

@@ -177,7 +177,7 @@ def induction(si, s, f, spare, slip_range, material, u):
     speed = 2 * np.pi * f / s.k
     A = largest_loading(si, s, f, spare(slip), field(1.0, slip), slip * stress(1.0, slip) * speed * s.bore)
     A = A * spread(u[-1], 4)
-    at_rest = np.minimum(A, s.B_limit / abs(field(1.0, 1.0)))
+    at_rest = np.minimum(A * si.starting_current_ratio, s.B_limit / abs(field(1.0, 1.0)))
     return SimpleNamespace(A=A, B=field(A, slip), slip=slip, t=t, G=G, starting=stress(at_rest, 1.0))
 
 

@@ -285,3 +285,13 @@ def test_a_brief_with_next_to_no_winding_is_refused_or_answered():
         choose(brief(rotor_diameter="0.4 mm", gap_floor="0.1 um", gap_ratio=0.0, winding_factor=3e-8))
     except ValueError as error:
         assert "winding_factor" in str(error)
+
+
+def test_a_brief_with_next_to_no_field_is_refused_or_answered():
+    given_ = {"rotor_diameter": "2 m", "active_length": "3 mm", "yoke_field_limit": "2 nT", "induction_rotor": "sheet"}
+    try:
+        choice = choose(brief(**given_))
+    except ValueError as error:
+        assert "yoke_field_limit" in str(error)
+    else:
+        assert not choice.feasible

@@ -112,8 +112,8 @@ class Brief:
     rim_speed_limit: object = _given(
         "linear speed", "100 m/s", "largest rim speed; laminated or cage rotors without a sleeve"
     )
-    gap_field_limit: object = _given("flux density", "0.9 T", "largest peak gap field the teeth allow")
-    yoke_field_limit: object = _given("flux density", "1.5 T", "largest peak flux density in the yoke")
+    gap_field_limit: object = _given("flux density", "0.9 T", "largest peak gap field the teeth allow", low=1e-6)
+    yoke_field_limit: object = _given("flux density", "1.5 T", "largest peak flux density in the yoke", low=1e-6)
     slot_depth_ratio: object = _given("ratio", 0.15, "slot depth over rotor diameter", high=1.0)
     slot_fill: object = _given("ratio", 0.2, "copper share of the whole slot layer, teeth included", high=1.0)
     tooth_share: object = _given("ratio", 0.5, "tooth share of the slot layer", high=1.0)
@@ -162,6 +162,13 @@ class Brief:
     )
     bearing_diameter_ratio: object = _given("ratio", 0.15, "bearing diameter over rotor diameter", zero=True, high=1.0)
     load_inertia_ratio: object = _given("ratio", 1.0, "inertia of the load over the rotor's", zero=True, high=1e6)
+    starting_current_ratio: object = _given(
+        "ratio",
+        4.0,
+        "induction: current at standstill over the continuous one; 4 to 7 direct on line",
+        low=1.0,
+        high=20.0,
+    )
     self_starting: bool = _yes_no(True, "must start from rest by itself")
     synchronous: bool = _yes_no(False, "must hold exact synchronous speed")
     magnets_allowed: bool = _yes_no(False, "whether the magnet rotor competes; it is always shown as yardstick")

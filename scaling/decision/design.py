@@ -9,7 +9,7 @@ OUTPUTS = {
     "torque": ("N*m", "continuous shaft torque, friction deducted"),
     "starting_torque": (
         "N*m",
-        "mean torque at standstill at the continuous current, bearing friction deducted",
+        "mean torque at standstill, bearing friction deducted; induction at its starting current",
     ),
     "maximum_torque": ("N*m", "largest torque at the continuous current"),
     "power": ("W", "mechanical power at the shaft"),

@@ -38,7 +38,7 @@ def failures(best, i, si):
             else "its torque at standstill does not overcome the bearing's friction"
         ),
         "starting torque": lambda: (
-            f"its mean torque at standstill, {show('starting_torque', 'N*m')} at the continuous current, is below the "
+            f"its mean torque at standstill, {show('starting_torque', 'N*m')}, is below the "
             f"{units.show_si(si.starting_torque, 'N*m')} asked for"
         ),
     }
@@ -124,12 +124,15 @@ def _cause(name, a, b):
             f"{_rotor_phrase(a, True)}, while in the {b.kind} rotor {_rotor_phrase(b, False)}"
         )
     if name == "loading":
-        heat = {d.kind: (d.values["rotor loss"] + d.values["core loss"]) / d.values["loss"] for d in (a, b)}
-        return (
+        carried = (
             f"it carries {units.show_si(va['linear_current_density_rms'], 'A/m')} against "
-            f"{units.show_si(vb['linear_current_density_rms'], 'A/m')} of winding current, since rotor and core take "
-            f"{heat[a.kind]:.0%} of its heat against {heat[b.kind]:.0%}"
+            f"{units.show_si(vb['linear_current_density_rms'], 'A/m')} of winding current"
         )
+        held_back = [name for name in b.limited_by if name.endswith("field")]
+        if "temperature rise" not in b.limited_by and held_back:
+            return f"{carried}, since the {held_back[0]} limit holds the {b.kind} rotor back"
+        heat = {d.kind: (d.values["rotor loss"] + d.values["core loss"]) / d.values["loss"] for d in (a, b)}
+        return f"{carried}, since rotor and core take {heat[a.kind]:.0%} of its heat against {heat[b.kind]:.0%}"
     if name == "gap":
         return (
             f"its field crosses {units.show_si(va['magnetic_gap'], 'm')} with {a.pole_pairs} pole pair(s), against "

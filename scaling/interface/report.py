@@ -55,6 +55,8 @@ def percent(ratio):
 
 def margin_text(made):
     """Return a choice's margin over the second type in words."""
+    if not made.best:
+        return "-"
     return f"margin {made.margin:.3g}" if math.isfinite(made.margin) else "no rival"
 
 

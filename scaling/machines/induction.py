@@ -68,7 +68,7 @@ def _at(st, rho, t, g_m, fill, goal, share, limits):
     shear = _shear(A, x, fr, g_m)
     best = np.clip(np.maximum(1.0, np.where(field_binds, x, 1.0)), 0.0, G)
     at_best = np.minimum(A, _field_loading(best, fr, g_m))
-    at_rest = np.minimum(A, _field_loading(G, fr, g_m))
+    at_rest = np.minimum(A * fr.brief.starting_current_ratio, _field_loading(G, fr, g_m))
     slip = x / G
     limits = limits | {
         "temperature rise": ~field_binds,
