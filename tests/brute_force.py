@@ -16,7 +16,7 @@ MU_0, STEFAN_BOLTZMANN, GRAVITY = VALUES["mu_0"], VALUES["sigma_SB"], VALUES["g_
 POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
 THIN = 0.3  # largest k*g of thin-gap formulas; a single pole pair is let through
 PULL_IN = {"reluctance": 0.5, "magnet": 0.25}
-ROUNDS, STARTS, TRIES = 80, 4, 150
+ROUNDS, TEAM, TRIES = 40, 12, 10
 SHALLOWEST = 1e-3  # thinnest sheet or ring tried, as a part of the deepest
 
 
@@ -158,7 +158,7 @@ def largest_loading(si, s, f, spare, per_A, slip_heat):
 
 def induction(si, s, f, spare, slip_range, material, u):
     """Return an induction rotor at any slip in range and, for a sheet, any thickness."""
-    slip = slip_range[0] + (slip_range[1] - slip_range[0]) * spread(u[0], 5)
+    slip = np.clip(si.slip_limit * spread(u[0], 5), *slip_range)
     if si.induction_rotor == "cage":
         t, g_m, filled = s.deepest, s.g * s.carter**2, si.bar_share
     else:
@@ -313,8 +313,9 @@ def frequencies(si, kind, p):
 def search(kind, si, merit, seed=1):
     """Return the best candidate found as a namespace of figures, or None if none is inside all limits.
 
-    Every pole number and material with a grid over all free variables; then rounds of random tries around the best, in
-    boxes that shrink. A box is cut at the ends of a variable, so ends are tried too.
+    Every pole number and material has a grid over all free variables, and a team of its best points. In every round
+    each point tries random steps, which shrink, and steps along the difference of two of its team, which follow a
+    ridge. Steps are cut at the ends of a variable, so ends are tried too.
     """
     random = np.random.default_rng(seed)
     poles = POLE_PAIRS if si.pole_pairs is None else np.array([float(si.pole_pairs)])
@@ -329,7 +330,7 @@ def search(kind, si, merit, seed=1):
     free = {"induction": 2 + (si.induction_rotor == "sheet")}.get(kind, 2)
     counts = [13] * bool(np.any(low < high)) + {2: [31, 7], 3: [17, 9, 5]}[free]
     if kind == "hysteresis":
-        counts[-2:] = [43, 5]
+        counts = [7] * (len(counts) > free) + [36, 3]
     grid = np.stack([a.ravel() for a in np.meshgrid(*(np.linspace(0, 1, n) for n in counts))])
 
     def judge(which, u):
@@ -340,26 +341,27 @@ def search(kind, si, merit, seed=1):
 
     value, _ = judge(np.repeat(np.arange(p.size), grid.shape[1]), np.tile(grid, p.size))
     value = value.reshape(p.size, -1)
-    start = np.argsort(-value, axis=1)[:, :STARTS]
-    which, u = np.repeat(np.arange(p.size), STARTS), grid[:, start.ravel()]
-    value = np.take_along_axis(value, start, axis=1).ravel()
-    width = np.array([2 / (n - 1) for n in counts])[:, None, None]
+    which, start = np.arange(p.size), np.argsort(-value, axis=1)[:, :TEAM]
+    u, value = grid[:, start], np.take_along_axis(value, start, axis=1)
+    width = np.array([2 / (n - 1) for n in counts])[:, None, None, None]
     for turn in range(ROUNDS):
-        keep = value >= value.max() * min(0.5 + turn / ROUNDS, 0.999)
+        keep = value.max(axis=1) >= value.max() * min(0.5 + turn / ROUNDS, 0.999)
         which, u, value = which[keep], u[:, keep], value[keep]
-        size = 10.0 ** -(random.uniform(0, 1 + 3 * turn / ROUNDS, (value.size, TRIES)))
-        step = random.uniform(-1, 1, (len(counts), value.size, TRIES)) * width * size
-        step *= random.uniform(0, 1, step.shape) < 0.6  # not all variables at once, or edges are hard to follow
-        tries = np.clip(u[:, :, None] + step, 0, 1)
-        found, _ = judge(np.repeat(which, TRIES), tries.reshape(len(counts), -1))
-        found = found.reshape(value.size, TRIES)
-        best = found.argmax(axis=1)
-        better = found.max(axis=1) > value
-        u = np.where(better, tries[:, np.arange(value.size), best], u)
-        value = np.maximum(value, found.max(axis=1))
-    top = int(np.argmax(value))
-    if not np.isfinite(value[top]):
+        box = (*u.shape, TRIES)
+        step = random.uniform(-1, 1, box) * width * 10.0 ** -random.uniform(0, 1 + 3 * turn / ROUNDS, box[1:])
+        step *= random.uniform(0, 1, box) < 0.6  # not all variables at once, or edges are hard to follow
+        one, other = (u[:, :, random.integers(0, TEAM, (TEAM, TRIES))] for _ in range(2))
+        along = random.uniform(0, 1.5, box[1:]) * (one - other)
+        tries = np.clip(u[..., None] + np.where(random.uniform(0, 1, box[1:]) < 0.5, step, along), 0, 1)
+        found, _ = judge(np.repeat(which, TEAM * TRIES), tries.reshape(len(counts), -1))
+        found = found.reshape(box[1:])
+        best = found.argmax(axis=-1)[..., None]
+        better = found.max(axis=-1) > value
+        u = np.where(better, np.take_along_axis(tries, best[None], axis=-1)[..., 0], u)
+        value = np.maximum(value, found.max(axis=-1))
+    if not np.isfinite(value.max()):
         return None
-    _, r = judge(which[[top]], u[:, [top]])
-    r.merit = float(value[top])
+    top = np.unravel_index(np.argmax(value), value.shape)
+    _, r = judge(which[[top[0]]], u[:, top[0], top[1]][:, None])
+    r.merit = float(value.max())
     return r

@@ -153,7 +153,7 @@ def test_largest_response_of_each_rotor():
 
 
 def test_reluctance_response_is_half_the_saliency_times_the_sine_of_twice_the_angle():
-    delta = symbol("delta")
+    delta = sp.Symbol("delta", positive=True)
     assert same(put(reluctance.reluctance_response, tan_delta=sp.tan(delta)), (P_d - P_q) * sp.sin(2 * delta) / 2)
 
 

@@ -3,11 +3,18 @@
 Neither may be better by more than 0.1 %: a worse one missed the optimum, a better one broke a limit.
 """
 
+import functools
+
 import brute_force
+import brute_loops
 import numpy as np
 import pytest
 
-from scaling import Brief, choose
+from scaling import Brief
+from scaling.decision.choose import design_at
+from scaling.decision.optimum import best_designs
+from scaling.ground import materials
+from scaling.models.loops import falling_branch
 from scaling.models.search import bisect, maximise
 
 DRIVE = {"supply_frequency": ("20 Hz", "400 Hz")}
@@ -15,6 +22,11 @@ BAND = {"speed": ("1000 rpm", "1400 rpm")}
 WATER = {"cooling": "water", "coolant_speed": "1 m/s"}
 FAN = {"cooling": "shaft fan", "fin_factor": 2.0}
 BARE = {"self_starting": True, "load_inertia_ratio": 0.0}
+SLOW = {"supply_frequency": ("5 Hz", "100 Hz"), "speed": "600 rpm"}
+HOT = {  # a sheet rotor at its slowest, air friction its largest loss
+    **{"supply_frequency": "400 Hz", "cooling": "conduction", "bearing_friction": 0.0, "core_loss": "20 W/kg"},
+    **{"slip_limit": 0.6, "gap_field_limit": "0.3 T", "induction_rotor": "sheet", "rotor_material": "brass"},
+}
 FREE = {"self_starting": False, "gap_floor": "20 um"}
 TORQUE, MASS, POWER = "torque per volume", "torque per mass", "power per volume"
 ROOT, EFFICIENCY = "torque per root watt", "efficiency"
@@ -41,6 +53,7 @@ CASES = [  # kind, size, merit, brief, a limit that must be active
     ("hysteresis", "200 mm", TORQUE, WATER, "rotor thickness"),
     ("hysteresis", "20 mm", TORQUE, {**WATER, "coolant_speed": "5 m/s", "gap_field_limit": "0.3 T"}, "gap field"),
     ("hysteresis", "200 mm", POWER, DRIVE, None),
+    ("hysteresis", "200 mm", TORQUE, {"gap_ratio": 0.02, "rotor_material": "soft sheet steel"}, None),
     ("hysteresis", "20 mm", EFFICIENCY, {}, None),
     ("hysteresis", "200 mm", ROOT, {}, None),
     ("hysteresis", "100 mm", MASS, FAN, None),
@@ -62,20 +75,75 @@ CASES = [  # kind, size, merit, brief, a limit that must be active
 ]
 
 
+SLIP = "the best slip leaves friction out, whose heat and torque fall with slip"
+SHARE = "the share of the heat budget is searched down to 1e-4 only"
+TURNS = "frequency and share of heat are searched in turn, which stops on the ridge where the field limit binds"
+AFTER = "the brief's own demands are checked after the search, which does not know them"
+FIELD_UNNAMED = pytest.mark.xfail(
+    strict=True, reason="of two limits at once only the temperature rise is named", raises=AssertionError
+)
+DEFECTS = [  # as above, with what is wrong
+    ("magnet", "2 mm", EFFICIENCY, WATER, SHARE),
+    ("induction", "1 m", TORQUE, {}, SLIP),
+    ("induction", "1 m", POWER, {}, SLIP),
+    ("induction", "345 mm", ROOT, {"supply_frequency": "400 Hz"}, SLIP),
+    ("induction", "100 mm", EFFICIENCY, {**SLOW, "cooling": "25 W/m^2/K"}, TURNS),
+    ("induction", "300 mm", EFFICIENCY, {**SLOW, "cooling": "shaft fan"}, TURNS),
+    ("induction", "100 mm", POWER, {**DRIVE, "torque": "2.5 N*m"}, AFTER),
+    ("reluctance", "100 mm", POWER, {**DRIVE, "torque": "2.1 N*m"}, AFTER),
+    ("magnet", "100 mm", EFFICIENCY, {"cooling": "water", "torque": "14 N*m"}, AFTER),
+    ("reluctance", "20 mm", EFFICIENCY, {"cooling": "water", "self_starting": True}, AFTER),
+    ("induction", "50 mm", TORQUE, {"speed": ("1450 rpm", "1450 rpm")}, "a band of one speed leaves no slip range"),
+    ("induction", "50 mm", TORQUE, {**DRIVE, "speed": ("1450 rpm", "1450 rpm")}, "the same, with a drive"),
+    ("induction", "345 mm", EFFICIENCY, HOT, "one step of slip does not settle friction: 17 % too much heat"),
+]
+
+
 def name(case):
     return "-".join(str(part) for part in (*case[:3], *case[3].values()))
 
 
-@pytest.mark.parametrize("case", CASES, ids=name)
-def test_choose_finds_what_a_dense_search_finds(case):
-    kind, size, merit, given, limit = case
+@functools.cache
+def _answer(number, cases):
+    kind, size, merit, given, _ = CASES[number] if cases else DEFECTS[number]
     brief = Brief(rotor_diameter=size, **{**FREE, **given})
-    design = choose(brief, merit)[kind]
-    found = brute_force.search(kind, brief.si, merit)
-    assert found is not None and design.feasible
-    assert design.merit == pytest.approx(found.merit, rel=1e-3)
-    if limit is not None:
-        assert limit in design.limited_by
+    found = best_designs(brief.si, [brief.si.rotor_diameter], merit, brief.supply_is_fixed, (kind,))
+    return brief.si, design_at(found[kind], 0, brief, merit)
+
+
+def answer(case):
+    """Return the brief in SI and what the package finds, once for several tests."""
+    return _answer(CASES.index(case), True) if case in CASES else _answer(DEFECTS.index(case), False)
+
+
+def design(kind, size, merit=TORQUE, **given):
+    brief = Brief(rotor_diameter=size, **{**FREE, **given})
+    found = best_designs(brief.si, [brief.si.rotor_diameter], merit, brief.supply_is_fixed, (kind,))
+    return design_at(found[kind], 0, brief, merit)
+
+
+def heat_over_allowed(si, found):
+    v = found.values
+    s = brute_force.shape(si, np.array(v["pole_pairs"]))
+    return v["loss"] / brute_force.heat_allowed(si, s, v["speed"])
+
+
+def known(case):
+    return pytest.param(case, marks=pytest.mark.xfail(strict=True, reason=case[4], raises=AssertionError))
+
+
+@pytest.mark.parametrize("case", [*CASES, *map(known, DEFECTS)], ids=name)
+def test_choose_finds_what_a_dense_search_finds(case):
+    si, found = answer(case)
+    dense = brute_force.search(case[0], si, case[2])
+    assert dense is not None
+    assert found.feasible
+    assert found.merit == pytest.approx(dense.merit, rel=1e-3)
+
+
+@pytest.mark.parametrize("case", [case for case in CASES if case[4]], ids=name)
+def test_the_active_bound_is_named(case):
+    assert case[4] in answer(case)[1].limited_by
 
 
 def test_every_bound_is_active_in_some_case():
@@ -83,25 +151,88 @@ def test_every_bound_is_active_in_some_case():
     assert wanted | {"speed asked for", "temperature rise", "gap floor"} <= {case[4] for case in CASES}
 
 
+def crossing(kind, v):
+    """Return the real part of the power that crosses the gap, from the fields and the angle between them."""
+    A, B, k = v["linear_current_density_peak"], v["gap_field_peak"], v["wave_number"]
+    if kind == "induction":
+        stress = A * B * np.sin(np.arctan(v["slip"] * v["goodness"]))
+    elif kind == "hysteresis":  # what the ring takes: its own field strength against its flux, a lag behind
+        stress = v["ring_field"] * B * np.sin(v["load_angle"])
+    elif kind == "reluctance":  # the field lies nearer the d axis than the current
+        stress = A * B * np.sin(v["load_angle"] - np.arctan(np.tan(v["load_angle"]) / v["saliency"]))
+    else:  # less the winding's own field, which is in quadrature
+        stress = A * np.sqrt(B**2 - (brute_force.MU_0 * A / np.tanh(k * v["magnetic_gap"])) ** 2)
+    return stress / 2 * 2 * np.pi * v["frequency"] / k * np.pi * v["rotor_diameter"] * v["active_length"]
+
+
 @pytest.mark.parametrize("case", CASES, ids=name)
-def test_energy_closes_and_heat_keeps_to_the_budget(case):
-    kind, size, merit, given, _ = case
-    brief = Brief(rotor_diameter=size, **{**FREE, **given})
-    v = choose(brief, merit)[kind].values
-    crossing = v["shear_stress"] * 2 * v["frequency"] * np.pi / v["wave_number"] * np.pi * v["rotor_diameter"]
-    electric = crossing * v["active_length"] + v["winding loss"] + v["core loss"]
-    assert electric == pytest.approx(v["power"] + v["loss"], rel=1e-9)
-    allowed = v["heat_coefficient"] * brief.si.temperature_rise
-    assert v["heat_flux"] <= allowed * (1 + 2e-3)
-    if merit in (TORQUE, MASS, POWER) and "temperature rise" in choose(brief, merit)[kind].limited_by:
-        assert v["heat_flux"] == pytest.approx(allowed, rel=0.03)
+def test_electrical_input_from_the_fields_is_power_and_losses(case):
+    si, found = answer(case)
+    v = found.values
+    s = brute_force.shape(si, np.array(v["pole_pairs"]))
+    winding = brute_force.winding_heat(si, s, v["linear_current_density_peak"])
+    core = brute_force.core_heat(si, s, v["frequency"], v["gap_field_peak"])
+    losses = sum(v[f"{part} loss"] for part in ("winding", "core", "rotor", "friction"))
+    assert crossing(case[0], v) + winding + core == pytest.approx(v["power"] + losses, rel=1e-9)
 
 
+@pytest.mark.parametrize("case", CASES, ids=name)
+def test_heat_fills_the_budget_where_temperature_rise_is_named(case):
+    si, found = answer(case)
+    part = heat_over_allowed(si, found)
+    assert part <= 1 + 1e-4  # the package settles slip and friction in one step
+    if case[2] not in (EFFICIENCY, ROOT):  # these may stay cool, see below
+        # A ring is named for its temperature within 2 % of the thickness that the heat allows.
+        assert ("temperature rise" in found.limited_by) == (part > (0.97 if case[0] == "hysteresis" else 1 - 1e-3))
+
+
+@pytest.mark.xfail(strict=True, reason="named by its share of the budget, not by the budget", raises=AssertionError)
 @pytest.mark.parametrize("kind", ["induction", "hysteresis", "reluctance", "magnet"])
-def test_no_given_pole_number_beats_the_best_one(kind):
-    best = choose(Brief(rotor_diameter="50 mm", **FREE))[kind].merit
-    given = [choose(Brief(rotor_diameter="50 mm", pole_pairs=p, **FREE))[kind].merit for p in (1, 2, 3, 4, 6, 8)]
-    assert max(given) == pytest.approx(best, rel=1e-9) or max(given) < best
+def test_temperature_rise_is_not_named_in_a_cool_machine(kind):
+    found = design(kind, "200 mm", EFFICIENCY, cooling="water")
+    assert found.values["heat_flux"] < 0.1 * 60 * found.values["heat_coefficient"]
+    assert "temperature rise" not in found.limited_by
+
+
+@pytest.mark.parametrize(
+    "kind", [pytest.param(k, marks=FIELD_UNNAMED if k == "induction" else ()) for k in brute_force.ROTORS]
+)
+def test_field_limit_is_named_where_heat_is_at_its_limit_too(kind):
+    given = {"cooling": "water"} if kind == "induction" else {"cooling": "200 W/m^2/K", "gap_field_limit": "0.3 T"}
+    given |= {"rotor_material": "36 % cobalt steel"} if kind == "hysteresis" else {}
+    found = design(kind, "1 m" if kind == "induction" else "50 mm", POWER if kind == "induction" else TORQUE, **given)
+    limit = 0.9 if kind == "induction" else 0.3
+    assert found.values["gap_field_peak"] == pytest.approx(limit, rel=1e-3)
+    assert "gap field" in found.limited_by
+
+
+@pytest.mark.xfail(strict=True, reason="named for induction rotors only", raises=AssertionError)
+@pytest.mark.parametrize("kind", ["hysteresis", "reluctance", "magnet"])
+def test_speed_asked_for_is_named_where_it_sets_the_frequency(kind):
+    found = design(kind, "50 mm", POWER, speed=("1000 rpm", "2000 rpm"), **DRIVE)
+    assert found.values["speed"] == pytest.approx(2000 * 2 * np.pi / 60, rel=1e-3)
+    assert "speed asked for" in found.limited_by
+
+
+@pytest.mark.parametrize("kind", brute_force.ROTORS)
+@pytest.mark.parametrize("merit", [TORQUE, POWER])
+def test_no_given_pole_number_beats_the_best_one(kind, merit):
+    best = design(kind, "50 mm", merit)
+    given = {p: design(kind, "50 mm", merit, pole_pairs=int(p)).merit for p in brute_force.POLE_PAIRS}
+    assert max(m for m in given.values() if np.isfinite(m)) == pytest.approx(best.merit, rel=1e-12)
+    assert given[best.pole_pairs] == pytest.approx(best.merit, rel=1e-12)
+
+
+@pytest.mark.parametrize("material", ["annealed carbon steel", "cast AlNiCo 5"])
+@pytest.mark.parametrize("part", [0.3, 1.0, 3.0])
+def test_cells_of_the_dense_search_enclose_the_area_of_the_branches(material, part):
+    loop = brute_loops.fit(materials.LOOP_MATERIALS[material])
+    top = part * loop.H_c
+    peak, energy = brute_loops.loop_cells(np.array(top), loop)
+    H = np.linspace(-top, top, 4001)
+    branch = falling_branch(H, top, vars(loop), cells=4000)
+    assert branch[-1] == pytest.approx(peak, rel=2e-3)
+    assert 2 * np.trapezoid(branch, H) == pytest.approx(energy, rel=2e-3)  # the rising branch is its mirror image
 
 
 @pytest.mark.parametrize("top", [-3.0, 0.0, 0.3, 2.0, 5.0])

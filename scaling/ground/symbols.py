@@ -122,9 +122,7 @@ alpha    | 1         | constant | \\alpha     | pole arc over pole pitch
 r        | 1         | derived  | r           | permeance over the interpolar space relative to the pole face
 P_d      | 1         | derived  | P_d         | d-axis permeance relative to the smooth gap
 P_q      | 1         | derived  | P_q         | q-axis permeance relative to the smooth gap
-delta    | 1         | constant | \\delta     | load angle, electrical
 xi       | 1         | derived  | \\xi        | saliency ratio
-mu_m     | 1         | constant | \\mu_m      | relative recoil permeability of the magnet
 h        | W/m**2/K  | derived  | h           | heat transfer coefficient
 theta    | K         | operating | \\theta     | temperature rise
 T_a      | K         | constant | T_a         | ambient temperature
@@ -139,7 +137,6 @@ Re       | 1         | derived  | \\mathrm{Re} | Reynolds number
 Nu       | 1         | derived  | \\mathrm{Nu} | Nusselt number
 epsilon  | 1         | constant | \\varepsilon | emissivity
 v_f      | m/s       | constant | v_f         | speed of the coolant
-F_f      | 1         | constant | F_f         | fin area over bare outside area
 lambda_m | W/m/K     | constant | \\lambda_m  | thermal conductivity of the surrounding medium
 C_f      | 1         | derived  | C_f         | torque coefficient of the smooth rotor
 M_f      | N*m       | derived  | M_f         | friction torque

@@ -42,16 +42,6 @@ def force_of_field(*, B, ell):
     return B**2 * ell**2 / (2 * mu_0)
 
 
-@formula(
-    "J_rms",
-    source="Faraday's law around a loop that scales with the body",
-    valid=_SHAPE + "; body small against the skin depth",
-)
-def induced_current_density(*, sigma, omega, B, ell):
-    """Return the current density that an alternating field induces in a conducting body."""
-    return sigma * omega * B * ell
-
-
 @formula("F", source="Lorentz force on the induced current", valid=_SHAPE)
 def force_on_induced(*, sigma, omega, B, ell):
     """Return the force of an alternating field on the current it induces itself."""
