@@ -21,6 +21,7 @@ DRIVE = {"supply_frequency": ("20 Hz", "400 Hz")}
 BAND = {"speed": ("1000 rpm", "1400 rpm")}
 WATER = {"cooling": "water", "coolant_speed": "1 m/s"}
 FAN = {"cooling": "shaft fan", "fin_factor": 2.0}
+SOFT = {"gap_ratio": 0.02, "rotor_material": "soft sheet steel", "bearing_friction": 0.0015}
 BARE = {"self_starting": True, "load_inertia_ratio": 0.0}
 SLOW = {"supply_frequency": ("5 Hz", "100 Hz"), "speed": "600 rpm"}
 HOT = {  # a sheet rotor at its slowest, air friction its largest loss
@@ -53,7 +54,7 @@ CASES = [  # kind, size, merit, brief, a limit that must be active
     ("hysteresis", "200 mm", TORQUE, WATER, "rotor thickness"),
     ("hysteresis", "20 mm", TORQUE, {**WATER, "coolant_speed": "5 m/s", "gap_field_limit": "0.3 T"}, "gap field"),
     ("hysteresis", "200 mm", POWER, DRIVE, None),
-    ("hysteresis", "200 mm", TORQUE, {"gap_ratio": 0.02, "rotor_material": "soft sheet steel"}, None),
+    ("hysteresis", "200 mm", TORQUE, SOFT, None),
     ("hysteresis", "20 mm", EFFICIENCY, {}, None),
     ("hysteresis", "200 mm", ROOT, {}, None),
     ("hysteresis", "100 mm", MASS, FAN, None),
