@@ -1,6 +1,6 @@
 """For every type and size: the best free design inside the limits, in array form."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -10,7 +10,8 @@ from scaling.machines import stage as stages
 from scaling.models.search import maximise
 
 POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
-LEAST_SHARE = 1e-4  # smallest share of the heat budget that is searched
+LEAST_SHARE = 1e-6  # smallest share of the heat budget that is searched
+FULL = 0.999  # share of the heat that can be passed from which the temperature rise counts as a limit
 ROUNDS = 2  # of frequency and share of heat in turn, where both are free
 
 
@@ -52,6 +53,12 @@ def _best(rotor, frame, si, merit, fixed_supply):
             op = rotor.operate(st, candidates, goal, share)
         return st, op, rating.figures(rotor, st, op, fixed_supply)
 
+    def at_slip(slip):
+        st = stages.at_frequency(frame, frequency, np.nan_to_num(slip))
+        st = replace(st, slip_low=slip, slip_high=slip)
+        op = rotor.operate(st, candidates, goal, share)
+        return st, op, rating.figures(rotor, st, op, fixed_supply)
+
     def best(low, high, trial):
         """Search one variable on a logarithmic scale, for every candidate its own."""
         bottom, top = (np.broadcast_to(np.log(end), shape) for end in (low, high))
@@ -67,6 +74,10 @@ def _best(rotor, frame, si, merit, fixed_supply):
         if merit in rating.SHARED:
             share = best(LEAST_SHARE, 1.0, lambda part, frequency=frequency: (frequency, part))
     st, op, rate = run(frequency, share)
+    if not rotor.SYNCHRONOUS:  # friction falls with slip, which the closed form leaves out: search around it
+        low_slip, high_slip = np.maximum(st.slip_low, op.slip / 4), np.minimum(st.slip_high, op.slip * 4)
+        slip = maximise(lambda s: score(at_slip(s)[2]), low_slip, high_slip, steps=18)
+        st, op, rate = at_slip(np.where(low_slip <= high_slip, slip, np.nan))
     passed = rating.checks(rotor, st, op, rate, fixed_supply, low <= high)
     return _select(rotor, candidates, st, op, rate, passed, score(rate), fixed_supply)
 
@@ -87,9 +98,13 @@ def _select(rotor, candidates, st, op, rate, passed, value, fixed_supply):
         return np.broadcast_to(array, shape).reshape(flat)[index, np.arange(shape[-1])]
 
     limits = dict(op.limits)
+    passes = st.heat_coefficient * frame.brief.temperature_rise * frame.outside_area
+    limits["temperature rise"] = rate["loss"] > FULL * passes
     limits["gap floor"] = frame.brief.gap_floor > frame.brief.gap_ratio * frame.D
     rim = frame.p * frame.brief.rim_speed_limit / (np.pi * frame.D)
     limits["rim speed"] = np.isclose(st.frequency, rim, rtol=1e-3)
+    if frame.brief.speed is not None:
+        limits["speed asked for"] = sum(np.isclose(rate["speed"], edge, rtol=1e-3) for edge in frame.brief.speed) > 0
     if not fixed_supply:
         ends = [np.isclose(st.frequency, end, rtol=1e-3) for end in frame.brief.supply_frequency]
         limits["frequency range"] = (ends[0] | ends[1]) & ~limits["rim speed"]

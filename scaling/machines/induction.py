@@ -76,12 +76,10 @@ def _at(st, rho, t, g_m, fill, goal, share, limits):
         "yoke field": field_binds & fr.yoke_limits,
         "slip limit": near(slip, fr.brief.slip_limit),
     }
-    if fr.brief.speed is not None:
-        limits["speed asked for"] = (near(slip, st.slip_low) | near(slip, st.slip_high)) & ~limits["slip limit"]
     return Operation(
         loading=A,
         gap_field=induction.induction_gap_field(A=A, k=fr.k, g_m=g_m, x=x),
-        shear=np.where(st.slip_low < st.slip_high, shear, np.nan),
+        shear=np.where(st.slip_low <= st.slip_high, shear, np.nan),
         slip=slip,
         response=induction.induction_response(x=x),
         magnetic_gap=g_m,
