@@ -1,18 +1,19 @@
 """For every type and size: the best free design inside the limits, in array form."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from scaling.decision import rating
 from scaling.machines import ROTORS
 from scaling.machines import stage as stages
-from scaling.models.search import maximise
+from scaling.models.search import along, best_of, closer
 
 POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
-LEAST_SHARE = 1e-6  # smallest share of the heat budget that is searched
 FULL = 0.999  # share of the heat that can be passed from which the temperature rise counts as a limit
-ROUNDS = 2  # of frequency and share of heat in turn, where both are free
+POINTS = {1: (9, 17), 2: (7, 9)}  # tried in the first and every later round, by the number of variables
+KEPT = (12, 4)  # candidates of a size that are searched on after the first and after later rounds
+LAST = 2e-5  # span of the last round, in parts of a variable's range
 
 
 @dataclass(frozen=True)
@@ -25,87 +26,133 @@ class Best:
     figures: dict
     passed: dict
     limits: dict
-    material: list
+    material: np.ndarray
 
 
 def best_designs(si, diameters, merit, fixed_supply, kinds=tuple(ROTORS)):
     """Return {kind: Best} for an array of rotor diameters [m]; ``si`` is a brief in SI."""
     sizes = np.atleast_1d(np.asarray(diameters, float))
     poles = POLE_PAIRS if si.pole_pairs is None else np.array([si.pole_pairs], float)
-    frame = stages.frame(si, sizes[None, :], poles[:, None])
+    frame = stages.frame(si, sizes, poles[:, None])
+    fits = frame.fits.any(axis=1)
+    if fits.any():
+        frame = frame.take(np.repeat(np.flatnonzero(fits)[:, None], sizes.size, axis=1))
     return {kind: _best(ROTORS[kind], frame, si, merit, fixed_supply) for kind in kinds}
 
 
 def _best(rotor, frame, si, merit, fixed_supply):
-    named = [m for m in rotor.candidates(si) if m is not None and m.name == si.rotor_material]
-    candidates = tuple(named) or rotor.candidates(si)
-    low, high = stages.frequency_range(frame, rotor.SYNCHRONOUS)
-    goal = rating.MERITS[merit][2]
-    score = rating.MERITS[merit][1]
+    """Return the best design that meets the brief; where none can at the start, the best that would but for that."""
+    made = _search(rotor, frame, si, merit, fixed_supply, set())
+    lost = ~np.all([made.passed[name] for name in rating.AT_START & set(made.passed)], axis=0)
+    if not np.any(lost):
+        return made
+    other = _search(rotor, frame, si, merit, fixed_supply, rating.AT_START)
 
-    shape = (len(candidates), *frame.D.shape)
+    def either(a, b):
+        return {name: np.where(lost, b[name], a[name]) for name in a}
 
-    def run(frequency, share):
-        st = stages.at_frequency(frame, frequency)
-        op = rotor.operate(st, candidates, goal, share)
-        if not rotor.SYNCHRONOUS:  # air friction and shaft fan at the speed it really turns
-            st = stages.at_frequency(frame, frequency, np.nan_to_num(op.slip))
-            op = rotor.operate(st, candidates, goal, share)
-        return st, op, rating.figures(rotor, st, op, fixed_supply)
+    return Best(
+        kind=made.kind,
+        merit=np.where(lost, other.merit, made.merit),
+        feasible=made.feasible & ~lost,
+        figures=either(made.figures, other.figures),
+        passed=either(made.passed, other.passed),
+        limits=either(made.limits, other.limits),
+        material=np.where(lost, other.material, made.material),
+    )
 
-    def at_slip(slip):
-        st = stages.at_frequency(frame, frequency, np.nan_to_num(slip))
-        st = replace(st, slip_low=slip, slip_high=slip)
-        op = rotor.operate(st, candidates, goal, share)
-        return st, op, rating.figures(rotor, st, op, fixed_supply)
 
-    def best(low, high, trial):
-        """Search one variable on a logarithmic scale, for every candidate its own."""
-        bottom, top = (np.broadcast_to(np.log(end), shape) for end in (low, high))
-        return np.exp(maximise(lambda x: score(run(*trial(np.exp(x)))[2]), bottom, top, steps=18))
+@dataclass(frozen=True)
+class _Task:
+    """What is searched for one type, and how a trial is judged. Variables run from 0 to 1: frequency, then the part."""
 
+    rotor: object
+    merit: str
+    fixed_supply: bool
+    ignored: frozenset
+    free_frequency: bool
+    free_part: bool
+
+    def point(self, base, material, u):
+        """Return (stage, operation, output, checks) at variables u; ``base`` is the stage at the lowest frequency."""
+        frame = base.frame
+        low, high = stages.frequency_range(frame, self.rotor.SYNCHRONOUS)
+        st = base
+        if self.free_frequency:
+            st = stages.at_frequency(frame, base.frequency * (np.maximum(low, high) / base.frequency) ** u[0])
+        goal = rating.MERITS[self.merit][2]
+        st, op = self.rotor.operate(st, material, goal, u[-1] if self.free_part else 1.0)
+        rate = rating.output(self.rotor, st, op, self.fixed_supply)
+        return st, op, rate, rating.checks(self.rotor, st, op, rate, self.fixed_supply, low <= high)
+
+    def judge(self, st, op, rate, passed):
+        """Return (level, value) of points, without the checks that are ignored."""
+        counted = {name: ok for name, ok in passed.items() if name not in self.ignored}
+        return rating.judge(self.rotor, st, op, rate, counted, self.merit, self.fixed_supply)
+
+    def trial(self, base, material, u):
+        """Return (level, value) at variables u."""
+        return self.judge(*self.point(base, material, u))
+
+
+def _search(rotor, frame, si, merit, fixed_supply, ignored):
+    """Search all candidates coarsely, the best ones finely, and return the best."""
     # Core heat and friction rise with frequency: a synchronous rotor's torque is largest at the lowest, unless
-    # a shaft fan cools better at speed. Everything else is searched, one variable after the other.
-    frequency, share = np.minimum(low, high), 1.0
-    free = np.any(low < high) and not (rotor.SYNCHRONOUS and goal == "torque" and si.cooling != "shaft fan")
-    for _ in range(ROUNDS if free and merit in rating.SHARED else 1):
-        if free:
-            frequency = best(np.minimum(low, high), np.maximum(low, high), lambda f, share=share: (f, share))
-        if merit in rating.SHARED:
-            share = best(LEAST_SHARE, 1.0, lambda part, frequency=frequency: (frequency, part))
-    st, op, rate = run(frequency, share)
-    if not rotor.SYNCHRONOUS:  # friction falls with slip, which the closed form leaves out: search around it
-        low_slip, high_slip = np.maximum(st.slip_low, op.slip / 4), np.minimum(st.slip_high, op.slip * 4)
-        slip = maximise(lambda s: score(at_slip(s)[2]), low_slip, high_slip, steps=18)
-        st, op, rate = at_slip(np.where(low_slip <= high_slip, slip, np.nan))
-    passed = rating.checks(rotor, st, op, rate, fixed_supply, low <= high)
-    return _select(rotor, candidates, st, op, rate, passed, score(rate), fixed_supply)
+    # a shaft fan cools better at speed.
+    at_lowest = rotor.SYNCHRONOUS and rating.MERITS[merit][2] == "torque" and si.cooling != "shaft fan"
+    task = _Task(
+        rotor=rotor,
+        merit=merit,
+        fixed_supply=fixed_supply,
+        ignored=frozenset(ignored),
+        free_frequency=not fixed_supply and not at_lowest,
+        free_part=not rotor.CLOSED or merit in rating.SPARING,
+    )
+    named = [m for m in rotor.candidates(si) if m is not None and m.name == si.rotor_material]
+    materials = named or rotor.candidates(si)
+    made = [rotor.properties(m, si) for m in materials]
+    poles, sizes = frame.D.shape
+
+    def take(index):
+        properties = {name: np.array([m[name] for m in made])[index // poles] for name in made[0]}
+        fr = frame.take(index % poles)
+        return stages.at_frequency(fr, np.minimum(*stages.frequency_range(fr, rotor.SYNCHRONOUS))), properties
+
+    index = np.broadcast_to(np.arange(len(materials) * poles)[:, None], (len(materials) * poles, sizes))
+    variables = task.free_frequency + task.free_part
+    u, span, kept = np.full((variables, *index.shape), 0.5), 0.5, iter(KEPT)
+    while variables and span > LAST:
+        some, points = take(index), POINTS[variables][span < 0.5]
+        u, level, value = closer(lambda *at, some=some: task.trial(*some, at), u, span, points)
+        order = np.lexsort((np.nan_to_num(value, nan=-np.inf), level), axis=0)[::-1][: next(kept, None)]
+        index, *u = (np.take_along_axis(array, order, axis=0) for array in (index, *u))
+        u = np.stack(u)
+        span *= 2.5 / (points - 1)  # a little more than the distance of two points
+    st, op, rate, passed = task.point(*take(index), u)
+    winner = best_of(*task.judge(st, op, rate, passed))
+    names = np.array([getattr(m, "name", "electrical sheet") for m in materials])
+    material = names[along(index, winner) // poles]
+    return _picked(task, st, op, passed, winner, material)
 
 
-def _select(rotor, candidates, st, op, rate, passed, value, fixed_supply):
-    """Pick at every size the candidate that gets furthest through the checks, and among those the one of most merit."""
+def _picked(task, st, op, passed, winner, material):
+    """Return the record of the winning candidate of every size."""
     frame = st.frame
-    shape = (len(candidates), *frame.D.shape)
-    count = sum(2**i * np.broadcast_to(ok, shape) for i, ok in enumerate(reversed(passed.values())))
-    value = np.where(np.isfinite(value), value, -np.inf)
-    # A merit below zero (friction above torque) still ranks; the passed checks come first.
-    flat = (-1, shape[-1])
-    count, value = count.reshape(flat), np.broadcast_to(value, shape).reshape(flat)
-    rank = np.where(count == count.max(axis=0), np.maximum(value, -1e300), -np.inf)
-    index = rank.argmax(axis=0)
+    rate = rating.figures(task.rotor, st, op, task.fixed_supply)
+    columns = np.arange(winner.size)
 
     def pick(array):
-        return np.broadcast_to(array, shape).reshape(flat)[index, np.arange(shape[-1])]
+        full = array if np.shape(array) == frame.D.shape else np.broadcast_to(array, frame.D.shape)
+        return full[winner, columns]
 
-    limits = dict(op.limits)
     passes = st.heat_coefficient * frame.brief.temperature_rise * frame.outside_area
-    limits["temperature rise"] = rate["loss"] > FULL * passes
+    limits = {"temperature rise": rate["loss"] > FULL * passes, **op.limits}
     limits["gap floor"] = frame.brief.gap_floor > frame.brief.gap_ratio * frame.D
     rim = frame.p * frame.brief.rim_speed_limit / (np.pi * frame.D)
     limits["rim speed"] = np.isclose(st.frequency, rim, rtol=1e-3)
     if frame.brief.speed is not None:
         limits["speed asked for"] = sum(np.isclose(rate["speed"], edge, rtol=1e-3) for edge in frame.brief.speed) > 0
-    if not fixed_supply:
+    if not task.fixed_supply:
         ends = [np.isclose(st.frequency, end, rtol=1e-3) for end in frame.brief.supply_frequency]
         limits["frequency range"] = (ends[0] | ends[1]) & ~limits["rim speed"]
     rate = rate | {
@@ -125,23 +172,22 @@ def _select(rotor, candidates, st, op, rate, passed, value, fixed_supply):
         "ring_field": op.ring_field,
         "rotor_thickness": op.thickness,
         "heat_coefficient": st.heat_coefficient,
-        "pull_in": rating.pull_in(rotor, st, op, fixed_supply),
+        "pull_in": rating.pull_in(task.rotor, st, op, task.fixed_supply),
         "wave_number": frame.k,
         "slot_depth": frame.slot_depth,
         "slot_pitch": frame.slot_pitch,
         "outside_diameter": frame.outside,
         "active_length": frame.L,
         "rotor_diameter": frame.D,
-        "merit": value.reshape(shape),
+        "merit": rating.MERITS[task.merit][1](rate),
     }
     picked = {name: pick(ok) for name, ok in passed.items()}
-    names = [getattr(c, "name", "electrical sheet") for c in candidates]
     return Best(
-        kind=rotor.KIND,
-        merit=pick(value.reshape(shape)),
+        kind=task.rotor.KIND,
+        merit=pick(rate["merit"]),
         feasible=np.all(list(picked.values()), axis=0),
         figures={name: pick(array) for name, array in rate.items()},
         passed=picked,
         limits={name: pick(mask) for name, mask in limits.items()},
-        material=[names[i // frame.D.shape[0]] for i in index],
+        material=material,
     )

@@ -5,57 +5,69 @@ import numpy as np
 from scaling.laws import geometry, stage, start
 from scaling.machines.stage import Stage
 
-MERITS = {  # name: (unit, function of the figures, whether power rather than torque is what counts)
+MERITS = {  # name: (unit, function of the figures, what an operating point is to make most of)
     "torque per volume": ("N*m/m**3", lambda r: r["torque"] / r["volume"], "torque"),
     "torque per mass": ("N*m/kg", lambda r: r["torque"] / r["mass"], "torque"),
     "power per volume": ("W/m**3", lambda r: r["power"] / r["volume"], "power"),
-    "efficiency": ("1", lambda r: r["efficiency"], "power"),
+    "efficiency": ("1", lambda r: r["efficiency"], "efficiency"),
     "torque per root watt": ("N*m/W**0.5", lambda r: r["torque"] / np.sqrt(r["loss"]), "torque"),
 }
-SHARED = {"efficiency", "torque per root watt"}  # merits that may want less than the whole heat budget
+SPARING = {"efficiency", "torque per root watt"}  # merits that may want less than heat and field limit allow
+AT_START = {"start", "starting torque"}  # checks a type may fail by its nature
 
 
-def figures(rotor, st: Stage, op, fixed_supply):
-    """Return every figure of an operating point; electrical input equals power plus the named losses."""
-    fr, brief = st.frame, st.frame.brief
-    area = fr.bore_area
-    friction = st.friction_torque
+def output(rotor, st: Stage, op, fixed_supply):
+    """Return the figures of operating points that merits and checks ask for."""
+    fr = st.frame
     gap_torque = geometry.gap_torque(sigma_t=op.shear, D=fr.D, L=fr.L)
-    torque = gap_torque - friction
+    torque = gap_torque - st.friction_torque
     speed = geometry.shaft_speed(f=st.frequency, p=fr.p, s=op.slip)
     power = torque * speed
-    losses = {
-        "winding": stage.winding_heat(w_A=fr.winding_heat_factor, A=op.loading) * area,
-        "core": stage.core_heat(w_B=st.core_factor, B=op.gap_field) * area,
-        "rotor": stage.rotor_heat(s=op.slip, sigma_t=op.shear, v_s=st.field_speed) * area,
-        "friction": friction * speed,
-    }
-    loss = sum(losses.values())
-    apparent = op.loading * op.gap_field * st.field_speed * area / 2
-    crossing = op.shear * st.field_speed * area
-    reactive = np.sqrt(np.maximum(apparent**2 - crossing**2, 0.0))
-    supplied = power + loss
+    loss = sum(losses(st, op).values())
     # A synchronous rotor on a fixed supply only oscillates at rest; whether that pulls it in is asked elsewhere.
     starting = 0.0
     if rotor.PULL_IN is None or not fixed_supply:
         starting = geometry.gap_torque(sigma_t=op.starting_shear, D=fr.D, L=fr.L) - fr.bearing_torque
-    rms = stage.winding_loading(A=op.loading, k_w=brief.winding_factor)
     return {
         "torque": torque,
         "gap_torque": gap_torque,
         "starting_torque": starting,
-        "maximum_torque": geometry.gap_torque(sigma_t=op.maximum_shear, D=fr.D, L=fr.L) - friction,
         "speed": speed,
         "power": power,
         "loss": loss,
-        "efficiency": power / supplied,
-        "power_factor": supplied / np.hypot(supplied, reactive),
-        "heat_flux": loss / fr.outside_area,
-        "linear_current_density_rms": rms,
-        "current_density_rms": stage.conductor_current_density(A_rms=rms, phi_s=brief.slot_fill, d_s=fr.slot_depth),
+        "efficiency": power / (power + loss),
         "volume": fr.volume,
         "mass": fr.mass,
-        **{f"{name} loss": value for name, value in losses.items()},
+    }
+
+
+def losses(st, op):
+    """Return every named loss of operating points [W]."""
+    fr = st.frame
+    return {
+        "winding": stage.winding_heat(w_A=fr.winding_heat_factor, A=op.loading) * fr.bore_area,
+        "core": stage.core_heat(w_B=st.core_factor, B=op.gap_field) * fr.bore_area,
+        "rotor": stage.rotor_heat(s=op.slip, sigma_t=op.shear, v_s=st.field_speed) * fr.bore_area,
+        "friction": st.friction_torque * geometry.shaft_speed(f=st.frequency, p=fr.p, s=op.slip),
+    }
+
+
+def figures(rotor, st: Stage, op, fixed_supply):
+    """Return every figure of operating points; electrical input equals power plus the named losses."""
+    fr, brief = st.frame, st.frame.brief
+    rate = output(rotor, st, op, fixed_supply)
+    apparent = op.loading * op.gap_field * st.field_speed * fr.bore_area / 2
+    crossing = op.shear * st.field_speed * fr.bore_area
+    reactive = np.sqrt(np.maximum(apparent**2 - crossing**2, 0.0))
+    supplied = rate["power"] + rate["loss"]
+    rms = stage.winding_loading(A=op.loading, k_w=brief.winding_factor)
+    return rate | {
+        "maximum_torque": geometry.gap_torque(sigma_t=op.maximum_shear, D=fr.D, L=fr.L) - st.friction_torque,
+        "power_factor": supplied / np.hypot(supplied, reactive),
+        "heat_flux": rate["loss"] / fr.outside_area,
+        "linear_current_density_rms": rms,
+        "current_density_rms": stage.conductor_current_density(A_rms=rms, phi_s=brief.slot_fill, d_s=fr.slot_depth),
+        **{f"{name} loss": value for name, value in losses(st, op).items()},
     }
 
 
@@ -90,3 +102,27 @@ def pull_in(rotor, st, op, fixed_supply):
     torque = geometry.gap_torque(sigma_t=op.maximum_shear, D=fr.D, L=fr.L)
     inertia = fr.inertia * (1.0 + brief.load_inertia_ratio)
     return start.pull_in_number(p=fr.p, T_e=torque, J=inertia, omega=geometry.angular_frequency(f=frequency))
+
+
+def judge(rotor, st, op, rate, passed, merit, fixed_supply):
+    """Return (level, value) of trials: how far through the checks each gets, and its merit.
+
+    Of trials that fail at a torque or at the start, the one nearest to passing counts as the best, so that a search
+    finds its way to what meets the brief.
+    """
+    names = list(passed)
+    level = sum(2.0 ** (len(names) - i) * passed[name] for i, name in enumerate(names))
+    value = MERITS[merit][1](rate)
+    start = rate["starting_torque"] if rotor.PULL_IN is None else pull_in(rotor, st, op, fixed_supply)
+    near = {
+        "friction": rate["torque"],
+        "torque": rate["torque"],
+        "start": start,
+        "starting torque": rate["starting_torque"],
+    }
+    ahead = True
+    for name in names:
+        if name in near:
+            value = np.where(ahead & ~passed[name], near[name], value)
+        ahead = ahead & passed[name]
+    return level, value

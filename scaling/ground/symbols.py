@@ -84,6 +84,7 @@ sigma_s  | S         | derived  | \\sigma_s   | surface conductance of the rotor
 q_w      | W/m**2    | derived  | q_w         | winding heat per bore area
 q_c      | W/m**2    | derived  | q_c         | core heat per bore area
 q_r      | W/m**2    | derived  | q_r         | rotor heat per bore area
+q_f      | W/m**2    | derived  | q_f         | friction power per bore area
 q_o      | W/m**2    | derived  | q_o         | heat per outside area
 q_b      | W/m**2    | derived  | q_b         | heat the outside can pass, per bore area
 w_A      | ohm       | derived  | w_A         | winding heat per bore area over A squared

@@ -41,6 +41,11 @@ class Formula:
         """The NumPy function of ``args``, in their order, constants put in."""
         return sp.lambdify([symbol(name) for name in self.args], self.expr.subs(CONSTANTS), "numpy", cse=True)
 
+    @functools.cached_property
+    def _uses_all(self):
+        """Whether every quantity stands in the expression, so that its value has their broadcast shape by itself."""
+        return self.expr.free_symbols >= {symbol(name) for name in self.args}
+
     def __call__(self, **quantities):
         """Return the value for keyword numbers or arrays, in their broadcast shape even where it is constant.
 
@@ -54,6 +59,8 @@ class Formula:
             unknown = sorted(set(quantities) - set(self.args))
             raise TypeError(f"{self.__name__}() takes {', '.join(self.args)}; {unknown} is unknown")
         result = np.asarray(self.compiled(*values), dtype=float)[()]
+        if self._uses_all:
+            return result
         shape = np.broadcast_shapes(*(value.shape for value in values))
         return result if np.shape(result) == shape else np.broadcast_to(result, shape).copy()
 

@@ -131,10 +131,29 @@ def heat_limited_thickness(*, q_b, w_A, w_B, k, a_g, H, B_p, W_h):
     return spare / (b + sp.sqrt(b**2 + a * spare))
 
 
+@formula(
+    "t",
+    source="derived: stationary point of losses over shaft power at a given ring field, a quadratic in the thickness",
+    valid=_RING + "; at synchronous speed",
+)
+def most_efficient_thickness(*, q_f, f, w_A, w_B, k, a_g, H, B_p, W_h):
+    """Return the ring thickness of the highest efficiency at a peak field H along the ring."""
+    a = (B_p**2 + (W_h / (sp.pi * H)) ** 2) * (w_A * a_g**2 + w_B * k**2)
+    b = w_A * H * a_g * B_p
+    gain = W_h * f
+    return (a * q_f + sp.sqrt(a * (a * q_f**2 + 2 * b * q_f * gain + (w_A * H**2 + q_f) * gain**2))) / (a * gain)
+
+
 @formula("t", source="ring_gap_field solved for the thickness", valid=_RING)
 def field_limited_thickness(*, B_l, k, H, B_p, W_h):
     """Return the ring thickness at which the gap field reaches its limit."""
     return B_l / (k * sp.sqrt(B_p**2 + (W_h / (sp.pi * H)) ** 2))
+
+
+@formula("t", source="steinmetz_shear_stress solved for the thickness", valid=_RING)
+def thickness_for_shear_stress(*, sigma_t, W_h, tau):
+    """Return the ring thickness that gives a shear stress."""
+    return 2 * tau * sigma_t / W_h
 
 
 @formula(

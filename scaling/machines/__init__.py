@@ -1,4 +1,4 @@
-"""One stage, several rotors: a rotor type is a module with KIND, SYNCHRONOUS, PULL_IN, candidates and operate."""
+"""One stage, several rotors: a rotor type is a module with what induction.py has."""
 
 from scaling.machines import hysteresis, induction, magnet, reluctance
 

@@ -3,16 +3,17 @@
 import numpy as np
 
 from scaling.ground import materials
+from scaling.laws import geometry, stage
 from scaling.laws import hysteresis as law
-from scaling.laws import stage
-from scaling.machines.operation import Operation
+from scaling.machines.operation import Operation, near
 from scaling.models.loops import energy, fitted, peak_flux_density
-from scaling.models.search import maximise
+from scaling.models.search import bisect
 
 KIND = "hysteresis"
 SYNCHRONOUS = True
 PULL_IN = None  # the same torque from rest to synchronism
-LOWEST = 200.0  # the ring's field is searched down to this part of what the heat alone allows
+CLOSED = False  # the field along the ring is searched
+LOWEST = 200.0  # down to this part of what the heat alone allows
 
 
 def candidates(brief):
@@ -20,68 +21,75 @@ def candidates(brief):
     return tuple(materials.LOOP_MATERIALS.values())
 
 
-def operate(st, loops, goal, share=1.0):
-    """Return the best operating point with a share of the heat budget; ``goal`` does not matter at synchronism.
+def properties(material, brief):
+    """Return what a material contributes: its loop."""
+    return fitted(material)
 
-    At each peak field along the ring the thickest ring that thickness, heat and gap field allow is best and in
-    closed form; the field itself is searched.
+
+def operate(st, loop, goal, part):
+    """Return (stage, operation); ``part`` from 0 to 1 sets the peak field along the ring.
+
+    Up to 1/2 a ring as thick as depth and gap field allow stays within the heat budget; above, heat sets the thickness.
+    The thickness is in closed form: for torque and power the thickest that heat, gap field and depth allow, for
+    efficiency the best one, or what the brief's torque needs if that is more.
     """
-    fr = st.frame
-    shape = (len(loops), *fr.D.shape)
-    usable = fr.fits & ~np.isnan(st.budget).all(axis=tuple(range(st.budget.ndim - 2)))
-    loop = {n: np.array([fitted(m)[n] for m in loops])[:, None] for n in ("H_c", "H_a", "B_s")}
+    fr, w_A = st.frame, st.frame.winding_heat_factor
+    a_g = law.gap_loading_rate(k=fr.k, g_m=fr.stator_gap)
 
-    def flat(array):  # materials by usable (pole pair, size) places: what does not fit is not computed
-        return np.broadcast_to(array, shape)[:, usable]
-
-    def full(array):
-        out = np.full(shape, np.nan)
-        out[:, usable] = array
-        return out
-
-    heat, w_A, w_B = flat(st.budget * share), flat(fr.winding_heat_factor), flat(st.core_factor)
-    g_m, k, tau, depth, B_l = (flat(a) for a in (fr.stator_gap, fr.k, fr.tau, fr.rotor_depth, fr.field_limit))
-    a_g = law.gap_loading_rate(k=k, g_m=g_m)
-
-    def ring(log_H):
-        H = np.exp(log_H)
+    def ring(H):
         B_p, W_h = peak_flux_density(H, loop), energy(H, loop)
-        by_heat = law.heat_limited_thickness(q_b=heat, w_A=w_A, w_B=w_B, k=k, a_g=a_g, H=H, B_p=B_p, W_h=W_h)
-        by_field = law.field_limited_thickness(B_l=B_l, k=k, H=H, B_p=B_p, W_h=W_h)
-        return H, B_p, W_h, by_heat, by_field
+        at = {"w_A": w_A, "w_B": st.core_factor, "k": fr.k, "a_g": a_g, "H": H, "B_p": B_p, "W_h": W_h}
+        by_heat = law.heat_limited_thickness(q_b=st.budget, **at)
+        by_field = law.field_limited_thickness(B_l=fr.field_limit, k=fr.k, H=H, B_p=B_p, W_h=W_h)
+        return at, by_heat, by_field
 
-    def shear_at(log_H):
-        _, _, W_h, by_heat, by_field = ring(log_H)
-        t = np.minimum(np.minimum(by_heat, by_field), depth)
-        return law.steinmetz_shear_stress(t=t, W_h=W_h, tau=tau)
+    def short_of_heat(log_H):
+        _, by_heat, by_field = ring(np.exp(log_H))
+        return np.minimum(by_field, fr.rotor_depth) - by_heat
 
-    top = 0.5 * np.log(heat / w_A) - 1e-9
-    H, B_p, W_h, by_heat, by_field = ring(maximise(shear_at, top - np.log(LOWEST), top, steps=20))
-    t = np.minimum(np.minimum(by_heat, by_field), depth)
-    gamma = law.loop_angle(W_h=W_h, B_p=B_p, H=H)
-    mu_r = law.loop_permeability(B_p=B_p, H=H, gamma=gamma)
-    N = law.ring_number(k=k, g_m=g_m, t=t, mu_r=mu_r)
-    A = law.ring_loading(H=H, N=N, gamma=gamma)
-    response = law.hysteresis_response(N=N, gamma=gamma)
-    shear = full(stage.shear_stress(A=A, k=k, g_m=g_m, Lambda=response))
-    field_binds = full(by_field <= t * 1.02) == 1.0
-    return Operation(
-        loading=full(A),
-        gap_field=full(law.ring_gap_field(k=k, t=t, mu_r=mu_r, H=H)),
+    with np.errstate(invalid="ignore", divide="ignore"):
+        top = np.log(st.budget / w_A) / 2 - 1e-9
+        low = top - np.log(LOWEST)
+        corner = bisect(short_of_heat, low, top, steps=16)
+        H = np.exp(np.where(part < 0.5, low + (corner - low) * 2 * part, corner + (top - corner) * (2 * part - 1)))
+        at, by_heat, by_field = ring(H)
+        B_p, W_h = at["B_p"], at["W_h"]
+        t = np.minimum(np.minimum(by_heat, by_field), fr.rotor_depth)
+        if goal == "efficiency":
+            q_f = st.friction_torque * geometry.shaft_speed(f=st.frequency, p=fr.p, s=0.0) / fr.bore_area
+            wanted = law.most_efficient_thickness(q_f=q_f, f=st.frequency, **at)
+            asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(st), W_h=W_h, tau=fr.tau)
+            t = np.minimum(t, np.maximum(wanted, asked))
+        gamma = law.loop_angle(W_h=W_h, B_p=B_p, H=H)
+        mu_r = law.loop_permeability(B_p=B_p, H=H, gamma=gamma)
+        N = law.ring_number(k=fr.k, g_m=fr.stator_gap, t=t, mu_r=mu_r)
+        A = law.ring_loading(H=H, N=N, gamma=gamma)
+        response = law.hysteresis_response(N=N, gamma=gamma)
+        shear = stage.shear_stress(A=A, k=fr.k, g_m=fr.stator_gap, Lambda=response)
+    field_binds = near(t, by_field)
+    return st, Operation(
+        loading=A,
+        gap_field=law.ring_gap_field(k=fr.k, t=t, mu_r=mu_r, H=H),
         shear=shear,
-        slip=np.zeros(shape),
-        response=full(response),
+        slip=np.zeros(shear.shape),
+        response=response,
         magnetic_gap=fr.stator_gap,
-        thickness=full(t),
+        thickness=t,
         maximum_shear=shear,
         starting_shear=shear,
-        load_angle=full(gamma),
-        ring_field=full(H),
-        loop_peak=full(B_p),
+        load_angle=gamma,
+        ring_field=H,
+        loop_peak=B_p,
         limits={
-            "temperature rise": full(by_heat <= t * 1.02) == 1.0,
             "gap field": field_binds & ~fr.yoke_limits,
             "yoke field": field_binds & fr.yoke_limits,
-            "rotor thickness": full(t >= 0.999 * depth) == 1.0,
+            "rotor thickness": near(t, fr.rotor_depth),
         },
     )
+
+
+def _shear_asked(st):
+    """Return the shear stress that meets the torques a brief asks for, with a hair to spare."""
+    fr, brief = st.frame, st.frame.brief
+    torque = np.maximum((brief.torque or 0.0) + st.friction_torque, (brief.starting_torque or 0.0) + fr.bearing_torque)
+    return torque * (1 + 1e-9) / geometry.gap_torque(sigma_t=1.0, D=fr.D, L=fr.L)

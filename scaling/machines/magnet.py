@@ -9,6 +9,8 @@ from scaling.machines.operation import Operation
 KIND = "magnet"
 SYNCHRONOUS = True
 PULL_IN = 0.25  # smallest pull-in number on a fixed supply; see laws.start
+CLOSED = True  # part = 1 is best for torque and power
+LEAST_SHARE = 1e-6  # of the heat budget, at part = 0
 
 
 def candidates(brief):
@@ -16,18 +18,22 @@ def candidates(brief):
     return (materials.MAGNETS[brief.magnet],)
 
 
-def operate(st, magnets, goal, share=1.0):
-    """Return the best operating point with a share of the heat budget, in closed form.
+def properties(material, brief):
+    """Return what a material contributes: its remanence."""
+    return {"B_r": material.remanence}
+
+
+def operate(st, grade, goal, part):
+    """Return (stage, operation), the largest torque of a share of the heat budget, which ``part`` from 0 to 1 sets.
 
     In the squares of loading and magnet field, heat and field limit are straight lines and torque squared is a
     product: its best point lies on one line's own optimum or on their crossing. Less magnet field than the thickest
     magnet gives means a narrower pole arc.
     """
     fr, brief = st.frame, st.frame.brief
-    heat = st.budget * share
+    heat = st.budget * LEAST_SHARE ** (1.0 - part)
     t = fr.rotor_depth
-    (grade,) = magnets
-    most = magnet.magnet_gap_field(B_r=grade.remanence, k=fr.k, t=t, g_m=fr.stator_gap, alpha=brief.magnet_arc)
+    most = magnet.magnet_gap_field(B_r=grade["B_r"], k=fr.k, t=t, g_m=fr.stator_gap, alpha=brief.magnet_arc)
     g_m = stage.layered_gap(g=fr.gap, k_C=fr.carter, t=t)
     w_A, w_B = fr.winding_heat_factor, st.core_factor
     c2 = magnet.armature_field(A=1.0, k=fr.k, t=t, g_m=fr.stator_gap) ** 2
@@ -52,7 +58,7 @@ def operate(st, magnets, goal, share=1.0):
     B_m = np.sqrt(v)
     shear = magnet.magnet_shear_stress(B_m=B_m, A=A)
     field_binds = by_field(v) <= by_heat(v) * (1 + 1e-9)
-    return Operation(
+    return st, Operation(
         loading=A,
         gap_field=np.sqrt(v + c2 * A**2),
         shear=shear,
@@ -64,7 +70,6 @@ def operate(st, magnets, goal, share=1.0):
         starting_shear=shear,
         load_angle=np.full(shear.shape, np.pi / 2),
         limits={
-            "temperature rise": by_heat(v) <= by_field(v) * (1 + 1e-9),
             "gap field": field_binds & ~fr.yoke_limits,
             "yoke field": field_binds & fr.yoke_limits,
             "rotor thickness": v >= most**2 * (1 - 1e-9),

@@ -8,6 +8,7 @@ from scaling.machines.operation import Operation
 KIND = "reluctance"
 SYNCHRONOUS = True
 PULL_IN = 0.5  # smallest pull-in number on a fixed supply; see laws.start
+CLOSED = True  # part = 1 is best for torque and power
 
 
 def candidates(brief):
@@ -15,13 +16,19 @@ def candidates(brief):
     return (None,)
 
 
-def operate(st, _materials, goal, share=1.0):
-    """Return the best operating point with a share of the heat budget, in closed form.
+def properties(material, brief):
+    """Return what a material contributes: nothing, its iron is ideal."""
+    return {}
 
-    Torque and power want the same at synchronous speed, so ``goal`` does not matter.
+
+def operate(st, _material, goal, part):
+    """Return (stage, operation) in closed form; ``part`` sets the load angle where the field limit binds.
+
+    From 0, the angle of the largest torque at a given heat, to 1, the angle at which heat and field limit are both
+    full: the largest torque. Torque and power want the same at synchronous speed, so ``goal`` does not matter.
     """
     fr = st.frame
-    heat = st.budget * share
+    heat = st.budget
     g_m = fr.stator_gap
     r = reluctance.interpolar_permeance(k=fr.k, g_m=g_m, h_p=fr.rotor_depth)
     P_d = reluctance.d_axis_permeance(alpha=fr.brief.pole_arc, r=r)
@@ -36,16 +43,16 @@ def operate(st, _materials, goal, share=1.0):
     # No root: either the heat runs out first (the free angle holds) or the field limit always does (the steepest).
     always = (chi**2 - beta_c) * P_q**2 >= 1.0
     edge = np.where(always, steepest, np.nan_to_num(edge, nan=0.0, posinf=0.0))
-    tan_delta = np.where(edge > free, np.minimum(edge, steepest), free)
+    largest = np.where(edge > free, np.minimum(edge, steepest), free)
+    tan_delta = free * (largest / free) ** part
     unit = reluctance.reluctance_gap_field(A=1.0, k=fr.k, g_m=g_m, P_d=P_d, P_q=P_q, tan_delta=tan_delta)
     by_heat = np.sqrt(heat / (w_A + w_B * unit**2))
     by_field = fr.field_limit / unit
     A = np.minimum(by_heat, by_field)
     field_binds = by_field <= by_heat * (1.0 + 1e-6)
-    heat_binds = by_heat <= by_field * (1.0 + 1e-6)
     response = reluctance.reluctance_response(P_d=P_d, P_q=P_q, tan_delta=tan_delta)
     shear = stage.shear_stress(A=A, k=fr.k, g_m=g_m, Lambda=response)
-    return Operation(
+    return st, Operation(
         loading=A,
         gap_field=A * unit,
         shear=shear,
@@ -58,7 +65,6 @@ def operate(st, _materials, goal, share=1.0):
         load_angle=np.arctan(tan_delta),
         saliency=steepest,
         limits={
-            "temperature rise": heat_binds,
             "gap field": field_binds & ~fr.yoke_limits,
             "yoke field": field_binds & fr.yoke_limits,
         },

@@ -1,10 +1,10 @@
 """The stage that all machine types share: winding, core, gap and cooling, as arrays over size and pole pairs.
 
 ``frame`` holds what geometry alone decides, ``at_frequency`` adds speed, losses, friction and the heat budget. All
-arrays broadcast: sizes on the last axis, pole pairs on the one before, materials (if any) before that.
+arrays broadcast: sizes on the last axis, candidates (pole pairs, materials) on the one before, trials before that.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -50,6 +50,12 @@ class Frame:
     def stator_gap(self):
         """Clearance times the stator's Carter coefficient [m]."""
         return stage.slotted_gap(g=self.gap, k_C=self.carter)
+
+    def take(self, index):
+        """Return the frame of the candidates at an index array, for every size its own."""
+        columns = np.arange(index.shape[1])
+        arrays = (f.name for f in fields(self) if f.type is np.ndarray)
+        return replace(self, **{name: getattr(self, name)[index, columns] for name in arrays})
 
 
 @dataclass(frozen=True)

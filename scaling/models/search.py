@@ -39,3 +39,36 @@ def maximise(merit, low, high, steps=24):
         at_a, at_b = np.where(keep_left, at_new, at_b), np.where(keep_left, at_a, at_new)
         best, top = np.where(at_new > top, new, best), np.maximum(at_new, top)
     return best
+
+
+def best_of(level, value):
+    """Return where along the first axis the level is highest and, among those, the value; NaN counts as worst."""
+    value = np.maximum(np.nan_to_num(value, nan=-np.inf), -np.finfo(float).max)
+    return np.where(level == level.max(axis=0), value, -np.inf).argmax(axis=0)
+
+
+def along(array, index):
+    """Return the elements of an array at an index along its first axis, for every place its own."""
+    return np.take_along_axis(array, index[None], axis=0)[0]
+
+
+def closer(trial, start, span, points):
+    """Return (place, level, value) of the best of a grid around a start in the unit cube, for every element its own.
+
+    ``trial(*at)`` takes the coordinates of an open grid, one array for each variable with its points along an axis of
+    its own, and returns (level, value) of all combinations, level counting first. ``start`` has the shape
+    (variables, ...); the grid has ``points`` a variable, from -span to span.
+    """
+    variables, *shape = start.shape
+    offsets = np.linspace(-span, span, points)
+    offsets = offsets[np.argsort(np.abs(offsets))]  # of equal trials the first is taken: the nearest to the start
+    at = []
+    for i, centre in enumerate(start):
+        own = offsets.reshape((1,) * i + (points,) + (1,) * (variables - 1 - i + len(shape)))
+        at.append(np.clip(centre + own, 0.0, 1.0))
+    flat = (points**variables, *shape)
+    level, value = (np.broadcast_to(a, (points,) * variables + tuple(shape)).reshape(flat) for a in trial(*at))
+    best = best_of(level, value)
+    places = np.unravel_index(best, (points,) * variables)
+    place = [np.clip(centre + offsets[i], 0.0, 1.0) for centre, i in zip(start, places, strict=True)]
+    return np.stack(place), along(level, best), along(value, best)
