@@ -97,3 +97,26 @@ def test_named_lines_are_drawn_and_named_at_their_end(axes):
     assert own.get_color() == plots.STYLES["magnet"]["color"]
     assert axes.get_xscale() == axes.get_yscale() == "log"
     assert plots.plot_lines(axes, x, curves, xlabel="", ylabel="", log_y=False).get_yscale() == "linear"
+
+
+def test_exponents_have_a_legend_and_marked_sizes(axes):
+    size = np.geomspace(1, 100, 30)
+    curves = {"induction": 7 - np.log10(size), "reluctance": np.full(30, 5.0)}
+    assert plots.plot_exponents(axes, size, curves, marks=[22.6]) is axes
+    for line, (name, y) in zip(axes.lines, curves.items(), strict=False):
+        assert line.get_color() == plots.STYLES[name]["color"]
+        np.testing.assert_allclose(line.get_ydata(), y)
+    assert [text.get_text() for text in axes.get_legend().get_texts()] == list(curves)
+    assert axes.lines[-1].get_xdata()[0] == 22.6 and [text.get_text() for text in axes.texts] == ["22.6 mm"]
+    assert axes.get_xscale() == "log" and axes.get_yscale() == "linear"
+
+
+def test_dots_stand_in_the_row_of_their_name(axes):
+    series = {"small": [2.0, -1.0, 0.5], "large": [1.0, -0.5, 0.0]}
+    assert plots.plot_dots(axes, ["slip", "gap", "length"], series, xlabel="elasticity") is axes
+    drawn = {line.get_label(): line for line in axes.lines}
+    for label, values in series.items():
+        np.testing.assert_allclose(drawn[label].get_xdata(), values)
+        np.testing.assert_allclose(drawn[label].get_ydata(), [0, 1, 2])
+    assert [tick.get_text() for tick in axes.get_yticklabels()] == ["slip", "gap", "length"]
+    assert axes.yaxis_inverted() and drawn["small"].get_marker() != drawn["large"].get_marker()

@@ -10,7 +10,9 @@ from dataclasses import dataclass
 import matplotlib.pyplot as plt
 import numpy as np
 from matplotlib import patheffects
-from matplotlib.ticker import FuncFormatter
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.ticker import FuncFormatter, LogLocator, MultipleLocator
 from PIL import Image
 
 STYLES = {  # colours of the petroff10 cycle
@@ -186,3 +188,43 @@ def plot_lines(ax, x, curves, *, xlabel, ylabel, log_y=True):
 def figure(**size):
     """Return (figure, axes) of one panel in the project's style."""
     return plt.subplots(**size)
+
+
+def kept_figure(*, figsize, margins):
+    """Return (figure, axes) that pyplot does not know, with fixed margins: to be drawn again and again in place."""
+    fig = Figure(figsize=figsize, dpi=100, layout="none")
+    FigureCanvasAgg(fig)
+    ax = fig.subplots(gridspec_kw=margins)
+    return fig, ax
+
+
+def plot_exponents(ax, size, curves, marks=()):
+    """Draw local exponents over rotor diameter in mm, with a legend; ``marks`` are diameters to draw a line at.
+
+    Styles as in ``plot_lines``; for curves that end too close together to be named there.
+    """
+    plot_lines(ax, size, curves, xlabel="rotor diameter (mm)", ylabel="local exponent of torque", log_y=False)
+    for text in list(ax.texts):
+        text.remove()
+    for mark in marks:
+        ax.axvline(mark, color="black", linewidth=0.8, label="_mark")
+        ax.annotate(
+            f"{mark:.3g} mm", (mark, 0.02), xycoords=("data", "axes fraction"), rotation=90, ha="right", fontsize=9
+        )
+    ax.xaxis.set_major_locator(LogLocator(subs=(1, 2, 5)))
+    ax.yaxis.set_major_locator(MultipleLocator(1))
+    ax.legend(loc="upper right", fontsize=9)
+    return ax
+
+
+def plot_dots(ax, names, series, *, xlabel):
+    """Draw one row of dots per name, from the top; each of the named series has its own marker, filled or hollow."""
+    rows = np.arange(len(names))
+    ax.axvline(0, color="black", linewidth=0.8, label="_zero")
+    for i, (label, values) in enumerate(series.items()):
+        face = {} if i % 2 == 0 else {"markerfacecolor": "none", "markeredgewidth": 1.8}
+        ax.plot(values, rows, ("o", "s", "^", "D")[i % 4], markersize=8, label=label, **face)
+    ax.set(xlabel=xlabel, yticks=rows, yticklabels=names)
+    ax.invert_yaxis()
+    ax.legend(loc="best", fontsize=9)
+    return ax

@@ -1,0 +1,222 @@
+"""Sliders over a brief: merit against size at once, the best type with its margin, what binds, where types change."""
+
+import html
+import math
+from dataclasses import replace
+
+import ipywidgets
+import numpy as np
+
+from scaling.decision.brief import Brief
+from scaling.decision.choose import check, choose, competitors
+from scaling.decision.rating import MERITS
+from scaling.decision.reasons import NEARLY_LEVEL
+from scaling.decision.sweep import sweep
+from scaling.ground import units
+from scaling.machines import YARDSTICK
+from scaling.models.heat import MODES
+from scaling.pictures import plots
+from scaling.pictures.live import MeritView, crossings
+
+SIZES = 28  # drawn; more make smoother curves and slower sliders
+SLIDERS = {  # field: (label, unit, SI units in one, lowest, highest, step); widened where the brief lies outside
+    "rotor_diameter": ("rotor diameter", "mm", 1e-3, 0.5, 500.0, 0.025),
+    "gap_floor": ("gap floor", "µm", 1e-6, 5.0, 1000.0, 0.025),
+    "supply_frequency": ("supply frequency", "Hz", 1.0, 5.0, 1000.0, 0.025),
+    "temperature_rise": ("temperature rise", "K", 1.0, 5.0, 150.0, 1.0),
+}
+LINEAR = ("temperature_rise",)  # the step of the others is a part of a decade
+READOUT = '<div style="line-height: 1.5">{}</div>'
+NAMED = {"description_width": "9.5em"}
+WIDE = {"width": "27em"}
+ALT = "Merit against rotor diameter for four types of machine, with the sizes where the best type changes."
+
+
+def explore(brief=None, merit="torque per volume"):
+    """Return sliders and a picture that answers at once: merit of every type against rotor diameter.
+
+    Sliders set rotor diameter, gap floor, supply frequency and temperature rise, lists set cooling and merit; the rest
+    stays as in the brief, the ratio of length to diameter too. Where the brief's supply is a (low, high) pair, the
+    slider sets its upper end. By mouse, or by keyboard: Tab to a slider, then left and right arrow.
+
+    Parameters
+    ----------
+    brief : Brief, optional
+        where the sliders start; a rotor of 20 mm if not given
+    merit : str
+        as in ``choose``
+
+    Returns
+    -------
+    Explorer
+        the last line of a cell shows it; a reader without a kernel sees its picture
+
+    Raises
+    ------
+    TypeError, ValueError
+        as ``choose``
+
+    Examples
+    --------
+    >>> explorer = explore(Brief(rotor_diameter="20 mm", gap_floor="20 um"))
+    >>> print(explorer.words["by size"])
+    hysteresis up to about 8.7 mm, then induction
+    """
+    brief = Brief(rotor_diameter="20 mm") if brief is None else brief
+    check(brief, merit)
+    return Explorer(brief, merit)
+
+
+class Explorer(ipywidgets.VBox):
+    """``controls`` names the widgets, ``table`` is the sweep drawn (None if refused), ``words`` the readout."""
+
+    def __init__(self, brief, merit):
+        self._brief = brief
+        self.controls = _controls(brief, merit)
+        ends = [10.0 ** getattr(self.controls["rotor_diameter"], end) for end in ("min", "max")]
+        self._sizes = np.geomspace(*ends, SIZES) / 1000.0
+        at = self._sweep(brief)
+        self.view = MeritView(self._sizes, self.table, at)
+        self.image = ipywidgets.Image(value=self.view.png(), layout={"width": "800px", "max_width": "100%"})
+        self.readout = ipywidgets.HTML(layout={"min_height": "9em"})
+        self._say(_answer(self.table, at))
+        self._asked = self._given()
+        for control in self.controls.values():
+            control.observe(self._moved, "value")
+        super().__init__([_panel(self.controls), self.image, self.readout])
+
+    def _moved(self, _change):
+        """Answer a control that was moved; a brief that contradicts itself is told, not raised."""
+        asked = self._given()
+        if asked == self._asked:  # the page rounds a value in its last digit when it shows a slider
+            return
+        self._asked = asked
+        try:
+            brief = replace(self._brief, **{name: text for name, text in asked.items() if name != "merit"})
+        except ValueError as error:
+            self.table = None
+            self.image.value = self.view.blank(self.controls["rotor_diameter"].value)
+            self._say({"best": "none, such a machine cannot be made", "because": str(error)})
+            return
+        at = self._sweep(brief)
+        self.image.value = self.view.update(self.table, at)
+        self._say(_answer(self.table, at))
+
+    def _given(self):
+        """Return {field: text} as the controls stand, and the merit."""
+        value = {name: control.value for name, control in self.controls.items()}
+        given = value | {name: f"{value[name]:.6g} {unit}" for name, (_, unit, *_) in SLIDERS.items()}
+        length = value["rotor_diameter"] * self._brief.si.active_length / self._brief.si.rotor_diameter
+        given["active_length"] = f"{length:.6g} {SLIDERS['rotor_diameter'][1]}"
+        if not self._brief.supply_is_fixed:
+            lowest = f"{self._brief.si.supply_frequency[0]:.6g} {SLIDERS['supply_frequency'][1]}"
+            given["supply_frequency"] = (lowest, given["supply_frequency"])
+        return given
+
+    def _sweep(self, brief):
+        """Sweep the sizes drawn and the brief's own; return the number of that one."""
+        sizes = np.union1d(self._sizes, [brief.si.rotor_diameter])
+        self.table = sweep(brief, units.quantity(sizes, "m"), self.controls["merit"].value)
+        return int(np.searchsorted(sizes, brief.si.rotor_diameter))
+
+    def _say(self, words):
+        self.words = words
+        self.readout.value = READOUT.format(
+            "<br>".join(f"<b>{name}:</b> {html.escape(text)}" for name, text in words.items())
+        )
+
+    def __repr__(self):
+        """Return the drawn data and the readout as text, which nbval compares."""
+        return "\n".join([plots.summarise(self.view.figure), *(f"{name}: {text}" for name, text in self.words.items())])
+
+    def _repr_mimebundle_(self, **kwargs):
+        """Return the sliders for a live notebook, and the picture with the drawn data for every other reader."""
+        still, metadata = plots.show(self.view.figure, ALT)._repr_mimebundle_()
+        return super()._repr_mimebundle_(**kwargs) | still | {"text/plain": repr(self)}, metadata
+
+
+def _controls(brief, merit):
+    """Return {field: widget}, set to the brief."""
+    cooling, modes = brief.si.cooling, [(mode, mode) for mode in MODES]
+    if cooling not in MODES:  # a coefficient of the brief's own
+        shown, cooling = units.show_si(cooling, "W/m^2/K"), f"{cooling!r} W/m^2/K"
+        modes.insert(0, (shown, cooling))
+    listed = {"style": NAMED, "layout": WIDE}
+    return {name: _slider(name, brief) for name in SLIDERS} | {
+        "cooling": ipywidgets.Dropdown(description="cooling", options=modes, value=cooling, **listed),
+        "merit": ipywidgets.Dropdown(description="merit", options=list(MERITS), value=merit, **listed),
+    }
+
+
+def _slider(name, brief):
+    """Return the slider of a field; a pair of frequencies moves by its upper end and stays above its lower."""
+    label, _, one, low, high, step = SLIDERS[name]
+    found = getattr(brief.si, name)
+    below, value = (end / one for end in (found if isinstance(found, tuple) else (found, found)))
+    if below < value:
+        label, low = "supply up to", below
+    shared = {"value": value, "description": label, "readout_format": ".3g", "style": NAMED, "layout": WIDE}
+    if name in LINEAR:
+        return ipywidgets.FloatSlider(**_steps(value, low, high, step), **shared)
+    return ipywidgets.FloatLogSlider(**_steps(*np.log10([value, low, high]), step), **shared)
+
+
+def _steps(value, low, high, step):
+    """Return the ends of a slider whole steps away from its value: in the page a slider moves to its next step."""
+    down, up = max(0, math.floor((value - low) / step)), max(0, math.floor((high - value) / step))
+    return {"min": float(value - down * step), "max": float(value + up * step), "step": step}
+
+
+def _panel(controls):
+    """Return the controls in two columns, each slider with its unit behind its number; one column on a narrow page."""
+    rows = []
+    for name, control in controls.items():
+        unit = ipywidgets.Label(SLIDERS[name][1] if name in SLIDERS else "", layout={"width": "2.5em"})
+        rows.append(ipywidgets.HBox([control, unit]))
+    return ipywidgets.Box(rows, layout={"flex_flow": "row wrap", "max_width": "800px"})
+
+
+def _answer(table, at):
+    """Return the readout at size number ``at`` of a sweep: what is best, by how much, what binds, where it changes."""
+    brief = table.brief
+    able = [kind for kind in competitors(brief, table.merit) if table.feasible[kind][at]]
+    able.sort(key=lambda kind: -table.merit[kind][at])
+    size = units.show(table.rotor_diameters[at], digits=3)
+    if not able:
+        return {
+            "best": f"none at {size}",
+            "because": choose(brief, table.merit_name).reason,
+            "by size": _by_size(table),
+        }
+    best = able[0]
+    figures = {name: table.figures[best][name][at] for name in ("torque", "speed")}
+    words = {
+        "best": f"{best} at {size}, {_lead(table, at, able)}",
+        "gives": f"{units.show(units.quantity(figures['torque'], 'N*m'), digits=3)} at "
+        f"{units.show(units.quantity(figures['speed'], 'rad/s'), digits=3)}",
+        "limited by": ", ".join(table.limited_by[best][at]) or "its own optimum",
+        "by size": _by_size(table),
+    }
+    if not brief.magnets_allowed:
+        three = max(values[at] for kind, values in table.merit.items() if kind != YARDSTICK and values[at] > 0)
+        times = table.merit[YARDSTICK][at] / three
+        words[f"{YARDSTICK} (yardstick)"] = f"{times:.3g} times the best of the three, brief met or not"
+    return words
+
+
+def _lead(table, at, able):
+    """Return the margin over the second type in words."""
+    if len(able) == 1:
+        return "the only type that meets the brief"
+    margin = table.merit[able[0]][at] / table.merit[able[1]][at]
+    lead = f"{margin:.3g} times {able[1]} in {table.merit_name}"
+    return lead + (", too near to call" if margin < NEARLY_LEVEL else "")
+
+
+def _by_size(table):
+    """Return which type is best from which size on, in words."""
+    words = str(table.best[0]) or "none"
+    found = crossings(table)
+    for crossing in found:
+        words += f" up to {crossing}, then {crossing.above or 'none'}"
+    return words if found else f"{words} at every size"
