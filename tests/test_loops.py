@@ -8,7 +8,7 @@ from scaling.ground.materials import LOOP_MATERIALS
 from scaling.ground.symbols import symbol
 from scaling.laws import hysteresis as law
 from scaling.models.loops import energy, falling_branch, fitted, peak_flux_density
-from scaling.models.search import bisect
+from scaling.models.search import root
 
 H, H_a, H_c, B_s = map(symbol, ("H", "H_a", "H_c", "B_s"))
 EACH = pytest.mark.parametrize("material", LOOP_MATERIALS.values(), ids=LOOP_MATERIALS)
@@ -21,7 +21,7 @@ RAYLEIGH = B_s / (4 * H_a * H_c)  # magnetic constant times the Rayleigh constan
 def field_of(flux_density, loop):
     """Return the peak field at which a loop reaches a peak flux density."""
     width = np.log(loop["H_c"])
-    return np.exp(bisect(lambda at: peak_flux_density(np.exp(at), loop) - flux_density, width - 9, width + 9, steps=80))
+    return np.exp(root(lambda at: peak_flux_density(np.exp(at), loop) - flux_density, width - 9, width + 9, steps=80))
 
 
 def fundamental(H_m, loop, steps=2000, cells=400):
@@ -92,7 +92,7 @@ def test_outer_branch_passes_through_remanence_and_coercivity(material):
     loop = fitted(material)
     outer = 20 * loop["H_c"]
     assert falling_branch(0.0, outer, loop) == pytest.approx(material.remanence, rel=1e-4)
-    crossing = bisect(lambda field: falling_branch(field, outer, loop), -2 * loop["H_c"], 0.0, steps=60)
+    crossing = root(lambda field: falling_branch(field, outer, loop), -2 * loop["H_c"], 0.0, steps=60)
     assert -crossing == pytest.approx(loop["H_c"], rel=1e-9)
 
 

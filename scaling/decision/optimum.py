@@ -36,7 +36,7 @@ def best_designs(si, diameters, merit, fixed_supply, kinds=tuple(ROTORS)):
     frame = stages.frame(si, sizes, poles[:, None])
     fits = frame.fits.any(axis=1)
     if fits.any():
-        frame = frame.take(np.repeat(np.flatnonzero(fits)[:, None], sizes.size, axis=1))
+        frame = stages.take(frame, np.repeat(np.flatnonzero(fits)[:, None], sizes.size, axis=1))
     return {kind: _best(ROTORS[kind], frame, si, merit, fixed_supply) for kind in kinds}
 
 
@@ -113,10 +113,11 @@ def _search(rotor, frame, si, merit, fixed_supply, ignored):
     made = [rotor.properties(m, si) for m in materials]
     poles, sizes = frame.D.shape
 
+    base = stages.at_frequency(frame, np.minimum(*stages.frequency_range(frame, rotor.SYNCHRONOUS)))
+
     def take(index):
         properties = {name: np.array([m[name] for m in made])[index // poles] for name in made[0]}
-        fr = frame.take(index % poles)
-        return stages.at_frequency(fr, np.minimum(*stages.frequency_range(fr, rotor.SYNCHRONOUS))), properties
+        return stages.take(base, index % poles), properties
 
     index = np.broadcast_to(np.arange(len(materials) * poles)[:, None], (len(materials) * poles, sizes))
     variables = task.free_frequency + task.free_part

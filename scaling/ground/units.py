@@ -113,7 +113,7 @@ def read_array(values, kind, field):
     Raises
     ------
     TypeError, ValueError
-        as ``read``, for the first value that does not fit
+        as ``read``, for a value that does not fit
 
     Examples
     --------
@@ -121,6 +121,11 @@ def read_array(values, kind, field):
     [0.002, 0.003]
     """
     if is_quantity(values) and np.ndim(values.magnitude) == 1:
+        numbers = np.asarray(values.magnitude)
+        if numbers.size and numbers.dtype.kind in "iuf":  # between a smallest and a largest that fit, all fit
+            for number in (numbers.min(), numbers.max()):
+                read(registry().Quantity(number, values.units), kind, field)
+            return registry().Quantity(numbers.astype(float), values.units).m_as(KINDS[kind].unit)
         values = [registry().Quantity(number, values.units) for number in values.magnitude]
     if not isinstance(values, (list, tuple)):
         raise _refusal(field, values, KINDS[kind], TypeError, "not a list of texts or a quantity with an array")

@@ -118,6 +118,13 @@ def gap_loading_rate(*, k, g_m):
     return k**2 * g_m / mu_0
 
 
+@formula("q_b", source="derived: w_A*A^2 + w_B*B^2 with the loading and the gap field of the ring", valid=_RING)
+def ring_heat(*, w_A, w_B, k, a_g, H, B_p, W_h, t):
+    """Return the whole heat per bore area at a peak field H along a ring."""
+    B = sp.sqrt(B_p**2 + (W_h / (sp.pi * H)) ** 2)
+    return w_A * (H**2 + 2 * H * a_g * B_p * t + (a_g * B * t) ** 2) + w_B * (k * B * t) ** 2
+
+
 @formula(
     "t",
     source="derived: heat budget full at a given ring field, a quadratic in the thickness",

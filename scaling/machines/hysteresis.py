@@ -7,7 +7,7 @@ from scaling.laws import geometry, stage
 from scaling.laws import hysteresis as law
 from scaling.machines.operation import Operation, near
 from scaling.models.loops import energy, fitted, peak_flux_density
-from scaling.models.search import bisect
+from scaling.models.search import root
 
 KIND = "hysteresis"
 SYNCHRONOUS = True
@@ -37,22 +37,23 @@ def operate(st, loop, goal, part):
     a_g = law.gap_loading_rate(k=fr.k, g_m=fr.stator_gap)
 
     def ring(H):
-        B_p, W_h = peak_flux_density(H, loop), energy(H, loop)
-        at = {"w_A": w_A, "w_B": st.core_factor, "k": fr.k, "a_g": a_g, "H": H, "B_p": B_p, "W_h": W_h}
-        by_heat = law.heat_limited_thickness(q_b=st.budget, **at)
-        by_field = law.field_limited_thickness(B_l=fr.field_limit, k=fr.k, H=H, B_p=B_p, W_h=W_h)
-        return at, by_heat, by_field
+        at = {"w_A": w_A, "w_B": st.core_factor, "k": fr.k, "a_g": a_g, "H": H}
+        at |= {"B_p": peak_flux_density(H, loop), "W_h": energy(H, loop)}
+        by_field = law.field_limited_thickness(B_l=fr.field_limit, k=fr.k, H=H, B_p=at["B_p"], W_h=at["W_h"])
+        return at, by_field
 
-    def short_of_heat(log_H):
-        _, by_heat, by_field = ring(np.exp(log_H))
-        return np.minimum(by_field, fr.rotor_depth) - by_heat
+    def excess(log_H):
+        """Return the logarithm of the heat of the thickest ring over the budget: nearly straight."""
+        at, by_field = ring(np.exp(log_H))
+        return np.log(law.ring_heat(t=np.minimum(by_field, fr.rotor_depth), **at) / st.budget)
 
     with np.errstate(invalid="ignore", divide="ignore"):
         top = np.log(st.budget / w_A) / 2 - 1e-9
         low = top - np.log(LOWEST)
-        corner = bisect(short_of_heat, low, top, steps=16)
+        corner = root(excess, low, top, steps=8)
         H = np.exp(np.where(part < 0.5, low + (corner - low) * 2 * part, corner + (top - corner) * (2 * part - 1)))
-        at, by_heat, by_field = ring(H)
+        at, by_field = ring(H)
+        by_heat = law.heat_limited_thickness(q_b=st.budget, **at)
         B_p, W_h = at["B_p"], at["W_h"]
         t = np.minimum(np.minimum(by_heat, by_field), fr.rotor_depth)
         if goal == "efficiency":

@@ -51,12 +51,6 @@ class Frame:
         """Clearance times the stator's Carter coefficient [m]."""
         return stage.slotted_gap(g=self.gap, k_C=self.carter)
 
-    def take(self, index):
-        """Return the frame of the candidates at an index array, for every size its own."""
-        columns = np.arange(index.shape[1])
-        arrays = (f.name for f in fields(self) if f.type is np.ndarray)
-        return replace(self, **{name: getattr(self, name)[index, columns] for name in arrays})
-
 
 @dataclass(frozen=True)
 class Stage:
@@ -71,6 +65,18 @@ class Stage:
     friction_torque: np.ndarray
     heat_coefficient: np.ndarray
     budget: np.ndarray
+
+
+def take(record, index):
+    """Return a frame or stage with the candidates at an index array, for every size its own."""
+    columns, taken = np.arange(index.shape[1]), {}
+    for field in fields(record):
+        value = getattr(record, field.name)
+        if isinstance(value, np.ndarray):
+            taken[field.name] = value[index, columns]
+        elif isinstance(value, Frame):
+            taken[field.name] = take(value, index)
+    return replace(record, **taken)
 
 
 def resistivity(conductor, brief):

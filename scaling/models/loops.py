@@ -5,7 +5,7 @@ import functools
 import numpy as np
 
 from scaling.laws import hysteresis as law
-from scaling.models.search import bisect
+from scaling.models.search import root
 
 
 @functools.cache
@@ -17,7 +17,7 @@ def fitted(material):
     """
     B_s = material.saturation
     ratio = np.exp(
-        bisect(
+        root(
             lambda log_a: material.remanence - law.loop_remanence(H_a=np.exp(log_a), H_c=1.0, B_s=B_s),
             np.log(1e-6),
             np.log(1e3),
@@ -27,7 +27,7 @@ def fitted(material):
     if material.coercivity is not None:
         return {"H_c": material.coercivity, "H_a": float(ratio * material.coercivity), "B_s": B_s}
     unit = {"H_c": 1.0, "H_a": float(ratio), "B_s": B_s}
-    field = np.exp(bisect(lambda log_h: peak_flux_density(np.exp(log_h), unit) - 1.0, -20.0, 20.0, steps=80))
+    field = np.exp(root(lambda log_h: peak_flux_density(np.exp(log_h), unit) - 1.0, -20.0, 20.0, steps=80))
     coercivity = material.energy_at_1_T / float(energy(field, unit))
     return {"H_c": coercivity, "H_a": float(ratio * coercivity), "B_s": B_s}
 

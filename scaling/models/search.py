@@ -5,14 +5,29 @@ import numpy as np
 GOLDEN = (np.sqrt(5.0) - 1.0) / 2.0
 
 
-def bisect(rising, low, high, steps=40):
-    """Return where an elementwise rising function crosses zero between low and high (the nearer end if it does not)."""
+def root(rising, low, high, steps=40):
+    """Return where an elementwise rising function crosses zero between low and high (the nearer end if it does not).
+
+    False position, the end that stays put weighed half (the Illinois rule): a function that is nearly straight takes
+    half a dozen steps.
+    """
     low, high = np.broadcast_arrays(low, high)
+    at_low, at_high = rising(low), rising(high)
+    outside, where = (at_low >= 0.0) | (at_high <= 0.0), np.where(at_low >= 0.0, low, high)
+    side = np.zeros(np.shape(at_low))
+    x = where
     for _ in range(steps):
-        middle = 0.5 * (low + high)
-        below = rising(middle) < 0.0
-        low, high = np.where(below, middle, low), np.where(below, high, middle)
-    return 0.5 * (low + high)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            x = (low * at_high - high * at_low) / (at_high - at_low)
+        x = np.where(np.isfinite(x), x, 0.5 * (low + high))
+        at_x = rising(x)
+        below = at_x < 0.0
+        at_high, at_low = (
+            np.where(below & (side < 0), 0.5 * at_high, np.where(below, at_high, at_x)),
+            np.where(below, at_x, np.where(side > 0, 0.5 * at_low, at_low)),
+        )
+        low, high, side = np.where(below, x, low), np.where(below, high, x), np.where(below, -1, 1)
+    return np.where(outside, where, x)
 
 
 def maximise(merit, low, high, steps=24):

@@ -126,9 +126,7 @@ def output_coefficient():
 
 
 def field_at(flux_density, loop):
-    return np.exp(
-        loops.bisect(lambda at: loops.peak_flux_density(np.exp(at), loop) - flux_density, 0.0, 16.0, steps=80)
-    )
+    return np.exp(loops.root(lambda at: loops.peak_flux_density(np.exp(at), loop) - flux_density, 0.0, 16.0, steps=80))
 
 
 def loop_energy_at_one_tesla(material):
