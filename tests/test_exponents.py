@@ -211,7 +211,11 @@ def test_a_changeover_is_where_slip_times_goodness_is_one():
 @pytest.mark.parametrize(
     ("given", "said"),
     [
-        ({"quantity": "torque", "kind": "induction", "holding": J}, "too little.*frequency, slip.*'slip'"),
+        (
+            {"quantity": "torque", "kind": "induction", "holding": J},
+            "too little.*frequency, .*slip.*'slip times goodness' or several of 'frequency'",
+        ),
+        ({"quantity": "torque", "kind": "reluctance", "holding": "gap"}, "too little.*'gap field'"),
         ({"quantity": "torque", "kind": "reluctance", "holding": ()}, "too little.*'current density'"),
         ({"quantity": "torque", "kind": "reluctance", "holding": (J, SURFACE)}, "cannot all be kept.*hold less"),
         ({"quantity": "torque", "kind": "hysteresis", "holding": J}, "'loop open', 'loop closed'"),

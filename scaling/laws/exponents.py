@@ -9,11 +9,13 @@ import functools
 import random
 from dataclasses import dataclass
 
+import numpy as np
 import sympy as sp
 
 from scaling.ground.symbols import ENTRIES, symbol
 from scaling.ground.words import choice
-from scaling.laws import circuits, forces, geometry, heat, hysteresis, induction, magnet, reluctance, stage
+from scaling.laws import forces, heat
+from scaling.laws.networks import NETWORKS, REGIMES
 
 
 @dataclass(frozen=True)
@@ -79,77 +81,6 @@ QUANTITIES = {
     "power per volume": "p_V",
 }
 
-_STAGE = (
-    geometry.pole_pitch,
-    geometry.wave_number,
-    geometry.field_speed,
-    geometry.slot_pitch,
-    geometry.outside_diameter,
-    geometry.bore_area,
-    geometry.outside_area,
-    geometry.envelope_volume,
-    geometry.end_winding_share,
-    geometry.rotor_inertia,
-    geometry.gap_torque,
-    stage.carter_coefficient,
-    stage.winding_loading,
-    stage.conductor_current_density,
-    stage.winding_heat_factor,
-    stage.winding_heat,
-    stage.heat_per_surface,
-    forces.surface_heat,
-)
-_MOTION = (
-    forces.force_per_volume,
-    forces.acceleration,
-    forces.travel_time,
-    forces.power_per_volume,
-    forces.conductor_heat_per_surface,
-    forces.surface_heat,
-)
-_CURRENT = (forces.conductor_current, forces.current_field, forces.force_on_current, *_MOTION)
-_INDUCED = (geometry.angular_frequency, forces.force_on_induced, forces.force_per_volume)
-NETWORKS = {
-    "induction": (
-        *_STAGE,
-        geometry.end_ring_share,
-        stage.cage_gap,
-        stage.shear_stress,
-        stage.rotor_heat,
-        induction.surface_conductance,
-        induction.goodness,
-        induction.slip_goodness,
-        induction.induction_response,
-        induction.induction_gap_field,
-    ),
-    "reluctance": (
-        *_STAGE,
-        stage.slotted_gap,
-        stage.shear_stress,
-        reluctance.interpolar_permeance,
-        reluctance.d_axis_permeance,
-        reluctance.q_axis_permeance,
-        reluctance.saliency_ratio,
-        reluctance.reluctance_response,
-        reluctance.reluctance_gap_field,
-    ),
-    "hysteresis": (*_STAGE, hysteresis.steinmetz_shear_stress),
-    "magnet": (*_STAGE, stage.slotted_gap, magnet.magnet_gap_field, magnet.magnet_shear_stress),
-    "circuit": (geometry.angular_frequency, circuits.resistance, circuits.reluctance, circuits.circuit_goodness),
-    "current on current": _CURRENT,
-    "current on iron": (forces.conductor_current, forces.current_field, forces.force_of_field, *_MOTION),
-    "magnet on current": (forces.conductor_current, forces.magnet_field, forces.force_on_current, *_MOTION),
-    "magnet on magnet": (forces.magnet_field, forces.force_of_field, *_MOTION),
-    "magnet on iron": (forces.magnet_field, forces.force_of_field, *_MOTION),
-    "magnet on induced current": (forces.magnet_field, *_INDUCED),
-    "current on induced current": (forces.conductor_current, forces.current_field, *_INDUCED),
-}
-REGIMES = {  # kind: {regime: (formulas it adds, symbols it keeps constant)}
-    "hysteresis": {
-        "loop open": ((), ("W_h",)),
-        "loop closed": ((hysteresis.rayleigh_energy, hysteresis.ring_field_without_flux), ()),
-    }
-}
 _BODIES = set(NETWORKS) - {"induction", "reluctance", "hysteresis", "magnet"}
 DENOMINATOR = 12  # exponents are looked for among multiples of one twelfth
 _LENGTHS = {"m": 1, "m**2": 2}
@@ -313,6 +244,7 @@ def _solve(target, kind, held, regime, unit_input):
     names = {name for law in network for name in (law.of, *law.args)}
     fixed = {HOLDINGS[name].symbol for name in held}
     _check_names(target, kind, held, unit_input, names)
+    _check_held(target, kind, held, regime, names)
     defined = {law.of for law in network}
     known = {}
     for name in names:
@@ -327,8 +259,6 @@ def _solve(target, kind, held, regime, unit_input):
         for row in pending:
             free = [name for name in row if name not in known]
             given = _tidy(sum((row[name] * known[name] for name in row if name in known), sp.S.Zero))
-            if not free and given != 0:
-                raise ValueError(f"holding: {', '.join(held)} cannot all be kept at once in {kind!r}; hold less")
             if len(free) == 1:
                 known[free[0]] = _tidy(-given / row[free[0]])
             elif free:
@@ -336,21 +266,67 @@ def _solve(target, kind, held, regime, unit_input):
         if len(left) == len(pending):
             break
         pending = left
-    return known[target] if target in known else _coupled(target, kind, fixed, names, known, pending)
+    return known[target] if target in known else _coupled(target, known, pending)
 
 
-def _coupled(target, kind, fixed, names, known, pending):
-    """Solve the equations that have several unknowns each, or say what is still free."""
+def _coupled(target, known, pending):
+    """Solve the equations that have several unknowns each; their coefficients stand as single symbols meanwhile."""
     unknown = {name: sp.Symbol(f"e_{name}") for row in pending for name in row if name not in known}
-    equations = [sum(c * (known.get(n, unknown.get(n))) for n, c in row.items()) for row in pending]
-    found = next(iter(sp.linsolve(equations, list(unknown.values()))), None) if target in unknown else None
-    result = found and found[list(unknown).index(target)]
-    if result is None or result.free_symbols & set(unknown.values()):
-        free = [n for n in sorted(names) if ENTRIES[n].role == "operating" and n not in fixed and n not in known]
-        meanings = ", ".join(ENTRIES[name].meaning for name in free) or "the loading"
-        ways = ", ".join(repr(name) for name, h in HOLDINGS.items() if h.symbol in names and h.symbol not in fixed)
-        raise ValueError(f"holding: too little is held for {kind!r}; free: {meanings}; hold one more of {ways}")
-    return _tidy(result)
+    short = {c: sp.Dummy() for row in pending for c in row.values() if not c.is_Rational}
+    equations = [sum(short.get(c, c) * known.get(n, unknown.get(n)) for n, c in row.items()) for row in pending]
+    (found,) = sp.linsolve(equations, list(unknown.values()))
+    return _tidy(found[list(unknown).index(target)].subs({dummy: c for c, dummy in short.items()}))
+
+
+@functools.cache
+def _numbers(law):
+    """Return {name: coefficient} of a formula's logarithmic derivative, every symbol at some value of its own."""
+    values = {name: sp.Rational(random.Random(name).randint(100, 999), 500) for name in law.args}
+    at = {symbol(name): value for name, value in values.items()}
+    return {name: float(c.evalf(30, subs=at)) for name, c in _row(law).items()}
+
+
+@functools.cache
+def _settled(kind, held, regime):
+    """Return the names whose exponents the formulas settle with what is held, or None where they contradict.
+
+    Asked of the linear system in numbers, before any symbol is solved for.
+    """
+    network, constant = formulas(kind, held, regime)
+    names = sorted({name for law in network for name in (law.of, *law.args)})
+    defined = {law.of for law in network}
+    fixed = {HOLDINGS[name].symbol for name in held} | constant
+    given = {n: 0.0 for n in names if n in fixed or ENTRIES[n].role == "constant"}
+    given |= {n: 1.0 * _LENGTHS[ENTRIES[n].unit] for n in names if ENTRIES[n].role == "length" and n not in defined}
+    rows = [{law.of: 1.0} | {n: -c for n, c in _numbers(law).items()} for law in network]
+    rows += [{name: 1.0} for name in given]
+    matrix = np.array([[row.get(name, 0.0) for name in names] for row in rows])
+    right = np.array([0.0] * len(network) + list(given.values()))
+    _, scale, across = np.linalg.svd(matrix)
+    rank = int(np.sum(scale > 1e-9 * scale[0]))
+    solved = np.linalg.lstsq(matrix, right, rcond=1e-9)[0]
+    if not np.allclose(matrix @ solved, right, atol=1e-7):
+        return None
+    loose = np.abs(across[rank:]).max(axis=0, initial=0.0)
+    return frozenset(name for name, free in zip(names, loose, strict=True) if free < 1e-7)
+
+
+def _check_held(target, kind, held, regime, names):
+    """Refuse a system that leaves the target open, or that contradicts itself; say what would settle it."""
+    settled = _settled(kind, held, regime)
+    if settled is None:
+        raise ValueError(f"holding: {', '.join(held)} cannot all be kept at once in {kind!r}; hold less")
+    if target in settled:
+        return
+    more = [n for n, h in HOLDINGS.items() if n not in held and h.symbol in names and h.symbol not in settled]
+    possible = {name: _settled(kind, (*held, name), regime) for name in more}
+    free = [name for name, found in possible.items() if found is not None]
+    ways = [name for name in free if target in possible[name]]
+    rest = [name for name in free if name not in ways]
+    advice = [f"one more of {', '.join(map(repr, ways))}"] * bool(ways)
+    advice += [f"several of {', '.join(map(repr, rest))}"] * bool(rest)
+    meanings = ", ".join(dict.fromkeys(ENTRIES[HOLDINGS[name].symbol].meaning for name in free)) or "the loading"
+    raise ValueError(f"holding: too little is held for {kind!r}; free: {meanings}; hold {' or '.join(advice)}")
 
 
 def _check_names(target, kind, held, unit_input, names):

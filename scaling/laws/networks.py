@@ -1,0 +1,75 @@
+"""Which formulas describe what: the network of every kind, over which exponents are derived."""
+
+from scaling.laws import circuits, forces, geometry, hysteresis, induction, magnet, reluctance, stage
+
+_STAGE = (
+    geometry.pole_pitch,
+    geometry.wave_number,
+    geometry.field_speed,
+    geometry.slot_pitch,
+    geometry.outside_diameter,
+    geometry.bore_area,
+    geometry.outside_area,
+    geometry.envelope_volume,
+    geometry.end_winding_share,
+    geometry.rotor_inertia,
+    geometry.gap_torque,
+    stage.carter_coefficient,
+    stage.winding_loading,
+    stage.conductor_current_density,
+    stage.winding_heat_factor,
+    stage.winding_heat,
+    stage.heat_per_surface,
+    forces.surface_heat,
+)
+_MOTION = (
+    forces.force_per_volume,
+    forces.acceleration,
+    forces.travel_time,
+    forces.power_per_volume,
+    forces.conductor_heat_per_surface,
+    forces.surface_heat,
+)
+_CURRENT = (forces.conductor_current, forces.current_field, forces.force_on_current, *_MOTION)
+_INDUCED = (geometry.angular_frequency, forces.force_on_induced, forces.force_per_volume)
+NETWORKS = {
+    "induction": (
+        *_STAGE,
+        geometry.end_ring_share,
+        stage.cage_gap,
+        stage.shear_stress,
+        stage.rotor_heat,
+        induction.surface_conductance,
+        induction.goodness,
+        induction.slip_goodness,
+        induction.induction_response,
+        induction.induction_gap_field,
+    ),
+    "reluctance": (
+        *_STAGE,
+        stage.slotted_gap,
+        stage.shear_stress,
+        reluctance.interpolar_permeance,
+        reluctance.d_axis_permeance,
+        reluctance.q_axis_permeance,
+        reluctance.saliency_ratio,
+        reluctance.reluctance_response,
+        reluctance.reluctance_gap_field,
+    ),
+    "hysteresis": (*_STAGE, hysteresis.steinmetz_shear_stress),
+    "magnet": (*_STAGE, stage.slotted_gap, magnet.magnet_gap_field, magnet.magnet_shear_stress),
+    "circuit": (geometry.angular_frequency, circuits.resistance, circuits.reluctance, circuits.circuit_goodness),
+    "current on current": _CURRENT,
+    "current on iron": (forces.conductor_current, forces.current_field, forces.force_of_field, *_MOTION),
+    "magnet on current": (forces.conductor_current, forces.magnet_field, forces.force_on_current, *_MOTION),
+    "magnet on magnet": (forces.magnet_field, forces.force_of_field, *_MOTION),
+    "magnet on iron": (forces.magnet_field, forces.force_of_field, *_MOTION),
+    "magnet on induced current": (forces.magnet_field, *_INDUCED),
+    "current on induced current": (forces.conductor_current, forces.current_field, *_INDUCED),
+}
+REGIMES = {  # kind: {regime: (formulas it adds, symbols it keeps constant)}
+    "hysteresis": {
+        "loop open": ((), ("W_h",)),
+        "loop closed": ((hysteresis.rayleigh_energy, hysteresis.ring_field_without_flux), ()),
+    }
+}
