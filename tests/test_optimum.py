@@ -226,9 +226,7 @@ def test_dropping_candidates_early_and_stopping_early_loses_nothing(merit, suppl
     si = Brief(rotor_diameter="20 mm", **FREE, **supply).si
     arguments = si, np.geomspace(1e-3, 1, 16), merit, not supply
     quick = best_designs(*arguments)
-    monkeypatch.setattr(optimum, "KEPT", ())
-    monkeypatch.setattr(optimum, "LAST", 1e-5)
-    monkeypatch.setattr(optimum, "POINTS", {1: (17, 17), 2: (9, 9)})
+    monkeypatch.setattr(optimum, "ROUNDS", {0: (), 1: ((33, None),) * 5, 2: ((9, None),) * 10})
     for kind, thorough in best_designs(*arguments).items():
         np.testing.assert_array_equal(quick[kind].feasible, thorough.feasible)
         np.testing.assert_allclose(quick[kind].merit, thorough.merit, rtol=3e-4)

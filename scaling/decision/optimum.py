@@ -11,9 +11,11 @@ from scaling.models.search import along, best_of, closer
 
 POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
 FULL = 0.999  # share of the heat that can be passed from which the temperature rise counts as a limit
-POINTS = {1: (9, 17), 2: (7, 9)}  # tried in the first and every later round, by the number of variables
-KEPT = (12, 4)  # candidates of a size that are searched on after the first and after later rounds
-LAST = 2e-5  # span of the last round, in parts of a variable's range
+ROUNDS = {  # number of variables: (points tried in every variable, candidates of a size that are searched on)
+    0: (),
+    1: ((9, 12), (17, 4), (65, 4), (65, 4)),
+    2: ((7, 12), *((9, 4),) * 8),
+}
 
 
 @dataclass(frozen=True)
@@ -121,11 +123,11 @@ def _search(rotor, frame, si, merit, fixed_supply, ignored):
 
     index = np.broadcast_to(np.arange(len(materials) * poles)[:, None], (len(materials) * poles, sizes))
     variables = task.free_frequency + task.free_part
-    u, span, kept = np.full((variables, *index.shape), 0.5), 0.5, iter(KEPT)
-    while variables and span > LAST:
-        some, points = take(index), POINTS[variables][span < 0.5]
+    u, span = np.full((variables, *index.shape), 0.5), 0.5
+    for points, kept in ROUNDS[variables]:
+        some = take(index)
         u, level, value = closer(lambda *at, some=some: task.trial(*some, at), u, span, points)
-        order = np.lexsort((np.nan_to_num(value, nan=-np.inf), level), axis=0)[::-1][: next(kept, None)]
+        order = np.lexsort((np.nan_to_num(value, nan=-np.inf), level), axis=0)[::-1][:kept]
         index, *u = (np.take_along_axis(array, order, axis=0) for array in (index, *u))
         u = np.stack(u)
         span *= 2.5 / (points - 1)  # a little more than the distance of two points
