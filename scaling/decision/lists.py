@@ -15,10 +15,25 @@ def read_briefs(path, name_column="drive"):
     An empty cell takes the field's default. A range is written "10 Hz to 200 Hz", a truth value "yes" or "no". Columns
     that are no field, such as a description, are ignored if their name holds a space.
 
+    Parameters
+    ----------
+    path : str or path
+        a file in UTF-8
+    name_column : str
+        the column that names the rows
+
     Raises
     ------
     TypeError, ValueError
         as Brief does, with the row's name in front; for an unknown column or two rows of one name
+
+    Examples
+    --------
+    >>> import pathlib, tempfile
+    >>> path = pathlib.Path(tempfile.mkdtemp(), "drives.csv")
+    >>> _ = path.write_text("drive,rotor_diameter\\nhoist,220 mm\\nshutter,3 mm\\n", encoding="utf-8")
+    >>> list(read_briefs(path))
+    ['hoist', 'shutter']
     """
     fields = {f.name: f for f in dataclasses.fields(Brief) if f.init}
     briefs = {}

@@ -18,7 +18,7 @@ from scaling.models.heat import MODES
 from scaling.pictures import plots
 from scaling.pictures.live import MeritView, crossings
 
-SIZES = 28  # drawn; more make smoother curves and slower sliders
+SIZES = 22  # drawn; more make smoother curves and slower sliders
 SLIDERS = {  # field: (label, unit, SI units in one, lowest, highest, step); widened where the brief lies outside
     "rotor_diameter": ("rotor diameter", "mm", 1e-3, 0.5, 500.0, 0.025),
     "gap_floor": ("gap floor", "µm", 1e-6, 5.0, 1000.0, 0.025),
