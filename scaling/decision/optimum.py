@@ -13,7 +13,7 @@ POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
 FULL = 0.999  # share of the heat that can be passed from which the temperature rise counts as a limit
 ROUNDS = {  # number of variables: (points tried in every variable, candidates of a size that are searched on)
     0: (),
-    1: ((9, 12), (17, 4), (65, 4), (65, 4)),
+    1: ((7, 12), (17, 4), (65, 4), (65, 4)),
     2: ((7, 12), *((9, 4),) * 8),
 }
 
