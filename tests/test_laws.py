@@ -6,6 +6,7 @@ import sympy as sp
 
 from scaling.ground.symbols import symbol
 from scaling.laws import circuits, geometry, hysteresis, induction, magnet, reluctance, stage
+from scaling.laws import loop as loop_law
 
 A, B_l, G, H, L, N, P_d, P_q, W_h = map(symbol, ("A", "B_l", "G", "H", "L", "N", "P_d", "P_q", "W_h"))
 g_m, gamma, k, mu_0, p, q_b, s, t = map(symbol, ("g_m", "gamma", "k", "mu_0", "p", "q_b", "s", "t"))
@@ -108,9 +109,9 @@ def test_where_the_heat_runs_out_first_there_is_no_field_limited_point():
 
 def ring(**more):
     """Return the quantities of a hysteretic ring at a given field, loop and thickness."""
-    given = {"k": 80.0, "g_m": 2e-4, "H": 9e3, "B_p": 0.6, "W_h": 9e3, "w_A": 2e-6, "w_B": 300.0} | more
-    gamma = hysteresis.loop_angle(W_h=given["W_h"], B_p=given["B_p"], H=given["H"])
-    mu_r = hysteresis.loop_permeability(B_p=given["B_p"], H=given["H"], gamma=gamma)
+    given = {"k": 80.0, "g_m": 2e-4, "H": 9e3, "B_i": 0.6, "W_h": 9e3, "w_A": 2e-6, "w_B": 300.0} | more
+    gamma = loop_law.loop_angle(W_h=given["W_h"], B_i=given["B_i"], H=given["H"])
+    mu_r = loop_law.loop_permeability(B_i=given["B_i"], H=given["H"], gamma=gamma)
     return given | {"gamma": gamma, "mu_r": mu_r}
 
 
@@ -167,8 +168,8 @@ def test_ring_shear_stress_is_thickness_times_loop_energy_over_two_pole_pitches(
 
 
 def test_loop_angle_and_permeability_keep_the_loop_energy():
-    angle = hysteresis.loop_angle.expr
-    mu_r = put(hysteresis.loop_permeability, gamma=angle)
+    angle = loop_law.loop_angle.expr
+    mu_r = put(loop_law.loop_permeability, gamma=angle)
     assert same(sp.pi * mu_0 * mu_r * H**2 * sp.sin(angle), W_h)
 
 

@@ -6,7 +6,7 @@ import sympy as sp
 
 from scaling.ground.materials import LOOP_MATERIALS
 from scaling.ground.symbols import symbol
-from scaling.laws import hysteresis as law
+from scaling.laws import loop as law
 from scaling.models.loops import energy, falling_branch, fitted, peak_flux_density
 from scaling.models.search import root
 
@@ -154,7 +154,7 @@ def test_fundamental_of_the_loop(name, coercivities):
     assert np.pi * H_m * quadrature == pytest.approx(energy(H_m, loop), rel=1e-3)
     assert 1.0 <= in_phase / peak <= 4 / np.pi  # 27 % for a square loop
     assert in_phase / peak < 1.04 or coercivities > 2
-    angle = law.loop_angle(W_h=energy(H_m, loop), B_p=peak, H=H_m)
+    angle = law.loop_angle(W_h=energy(H_m, loop), B_i=peak, H=H_m)
     assert np.tan(angle) == pytest.approx(quadrature / peak, rel=1e-3)
 
 

@@ -114,6 +114,7 @@ H_k      | A/m       | derived  | H_k         | largest pinning field overcome: 
 B_r      | T         | constant | B_r         | remanence
 B_s      | T         | constant | B_s         | saturation flux density
 B_p      | T         | derived  | B_p         | peak flux density of the loop
+B_i      | T         | derived  | B_i         | in-phase part of the fundamental flux density of the loop
 W_h      | J/m**3    | derived  | W_h         | loop energy per volume and cycle
 a_g      | A/m**2/T  | derived  | a_g         | loading spent on the gap per ring thickness and flux density
 mu_r     | 1         | derived  | \\mu_r      | amplitude of the relative permeability of the fundamental

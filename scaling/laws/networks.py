@@ -1,6 +1,7 @@
 """Which formulas describe what: the network of every kind, over which exponents are derived."""
 
 from scaling.laws import circuits, forces, geometry, hysteresis, induction, magnet, reluctance, stage
+from scaling.laws import loop as loop_law
 
 _STAGE = (
     geometry.pole_pitch,
@@ -70,6 +71,6 @@ NETWORKS = {
 REGIMES = {  # kind: {regime: (formulas it adds, symbols it keeps constant)}
     "hysteresis": {
         "loop open": ((), ("W_h",)),
-        "loop closed": ((hysteresis.rayleigh_energy, hysteresis.ring_field_without_flux), ()),
+        "loop closed": ((loop_law.rayleigh_energy, hysteresis.ring_field_without_flux), ()),
     }
 }

@@ -5,6 +5,7 @@ import numpy as np
 from scaling.ground import materials
 from scaling.laws import geometry, stage
 from scaling.laws import hysteresis as law
+from scaling.laws import loop as loop_law
 from scaling.machines.operation import Operation, near
 from scaling.models.loops import energy, fitted, peak_flux_density
 from scaling.models.search import root
@@ -38,8 +39,8 @@ def operate(st, loop, goal, part):
 
     def ring(H):
         at = {"w_A": w_A, "w_B": st.core_factor, "k": fr.k, "a_g": a_g, "H": H}
-        at |= {"B_p": peak_flux_density(H, loop), "W_h": energy(H, loop)}
-        by_field = law.field_limited_thickness(B_l=fr.field_limit, k=fr.k, H=H, B_p=at["B_p"], W_h=at["W_h"])
+        at |= {"B_i": peak_flux_density(H, loop), "W_h": energy(H, loop)}
+        by_field = law.field_limited_thickness(B_l=fr.field_limit, k=fr.k, H=H, B_i=at["B_i"], W_h=at["W_h"])
         return at, by_field
 
     def excess(log_H):
@@ -54,15 +55,15 @@ def operate(st, loop, goal, part):
         H = np.exp(np.where(part < 0.5, low + (corner - low) * 2 * part, corner + (top - corner) * (2 * part - 1)))
         at, by_field = ring(H)
         by_heat = law.heat_limited_thickness(q_b=st.budget, **at)
-        B_p, W_h = at["B_p"], at["W_h"]
+        B_p, W_h = at["B_i"], at["W_h"]
         t = np.minimum(np.minimum(by_heat, by_field), fr.rotor_depth)
         if goal == "efficiency":
             q_f = st.friction_torque * geometry.shaft_speed(f=st.frequency, p=fr.p, s=0.0) / fr.bore_area
             wanted = law.most_efficient_thickness(q_f=q_f, f=st.frequency, **at)
             asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(st), W_h=W_h, tau=fr.tau)
             t = np.minimum(t, np.maximum(wanted, asked))
-        gamma = law.loop_angle(W_h=W_h, B_p=B_p, H=H)
-        mu_r = law.loop_permeability(B_p=B_p, H=H, gamma=gamma)
+        gamma = loop_law.loop_angle(W_h=W_h, B_i=B_p, H=H)
+        mu_r = loop_law.loop_permeability(B_i=B_p, H=H, gamma=gamma)
         N = law.ring_number(k=fr.k, g_m=fr.stator_gap, t=t, mu_r=mu_r)
         A = law.ring_loading(H=H, N=N, gamma=gamma)
         response = law.hysteresis_response(N=N, gamma=gamma)

@@ -4,7 +4,7 @@ import functools
 
 import numpy as np
 
-from scaling.laws import hysteresis as law
+from scaling.laws import loop as law
 from scaling.models.search import root
 
 

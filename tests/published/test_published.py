@@ -19,6 +19,7 @@ from scaling.ground.materials import CONDUCTORS, LOOP_MATERIALS, T_20
 from scaling.ground.symbols import symbol
 from scaling.laws import circuits, geometry, hysteresis, induction, magnet, reluctance, stage
 from scaling.laws import heat as heat_law
+from scaling.laws import loop as loop_law
 from scaling.models import heat, loops
 
 KEYS = ["source", "locator", "status", "check", "units", "columns", "data", "rtol", "note"]
@@ -137,14 +138,14 @@ def loop_energy_at_one_tesla(material):
 def lag_angle(material, flux_density):
     loop = loops.fitted(LOOP_MATERIALS[material])
     H = field_at(flux_density, loop)
-    return math.degrees(hysteresis.loop_angle(W_h=loops.energy(H, loop), B_p=flux_density, H=H))
+    return math.degrees(loop_law.loop_angle(W_h=loops.energy(H, loop), B_i=flux_density, H=H))
 
 
 def rayleigh_energy(rayleigh_constant, field):
     """A loop with mu_0*nu = B_s/(4*H_a*H_c), so far below its field constant that 15 digits would not do."""
     H_a = 1e9 * field
     loop = {"H": field, "H_k": field, "H_a": H_a, "H_c": H_a, "B_s": 4 * H_a**2 * MU_0 * rayleigh_constant}
-    return hysteresis.loop_energy.expr.evalf(60, subs={symbol(name): sp.Float(v, 60) for name, v in loop.items()})
+    return loop_law.loop_energy.expr.evalf(60, subs={symbol(name): sp.Float(v, 60) for name, v in loop.items()})
 
 
 def hysteresis_motor(quantity):
@@ -156,7 +157,7 @@ def hysteresis_motor(quantity):
 
 def material_record(material, quantity):
     loop = loops.fitted(LOOP_MATERIALS[material])
-    return hysteresis.loop_remanence(**loop) if quantity == "remanence" else loop["H_c"] / 1e3
+    return loop_law.loop_remanence(**loop) if quantity == "remanence" else loop["H_c"] / 1e3
 
 
 # Reluctance
