@@ -39,6 +39,11 @@ TWO_VALUES = {
     "rotor_depth_ratio": (0.1, 0.05, {}),
     "bar_share": (0.5, 0.3, {}),
     "pole_arc": (0.5, 0.4, {}),
+    "reluctance_rotor": ("salient", "flux barriers", {"rotor_diameter": "100 mm"}),
+    "barriers": (4, 3, {"rotor_diameter": "200 mm", "cooling": "water", "reluctance_rotor": "flux barriers"}),
+    "barrier_share": (0.4, 0.3, {"rotor_diameter": "200 mm", "cooling": "water"}),
+    "rib_floor": ("0.3 mm", "1.5 mm", {"rotor_diameter": "200 mm", "cooling": "water"}),
+    "rib_ratio": (0.005, 0.01, {"rotor_diameter": "200 mm", "cooling": "water"}),
     "magnet_arc": (0.8, 0.5, {"magnets_allowed": True}),
     "conductor": ("copper", "aluminium", {}),
     "rotor_material": ("copper", "cast iron", {}),
@@ -60,7 +65,7 @@ FIELDS = tuple(f.name for f in dataclasses.fields(Brief) if f.init)
 UNITS_DUE = tuple(name for name, (a, _, _) in TWO_VALUES.items() if isinstance(a, str) and a[0].isdigit())
 RATIOS = tuple(name for name, (a, _, _) in TWO_VALUES.items() if type(a) is float)
 FLAGS = tuple(name for name, (a, _, _) in TWO_VALUES.items() if type(a) is bool)
-NAMES = ("conductor", "rotor_material", "magnet", "induction_rotor")
+NAMES = ("conductor", "rotor_material", "magnet", "induction_rotor", "reluctance_rotor")
 
 # What a brief is judged by; lengths and frequencies that only repeat the brief are left out.
 OUTCOMES = ("torque", "starting_torque", "maximum_torque", "power", "efficiency", "power_factor", "mass", "pull_in")

@@ -53,7 +53,7 @@ def with_unit(field, number):
 
 def test_the_table_of_values_covers_every_field():
     assert sorted(TWO_VALUES) == sorted(FIELDS)
-    groups = {*UNITS_DUE, *RATIOS, *FLAGS, *NAMES, "pole_pairs", "slots_per_pole_and_phase", "cooling"}
+    groups = {*UNITS_DUE, *RATIOS, *FLAGS, *NAMES, "pole_pairs", "slots_per_pole_and_phase", "barriers", "cooling"}
     assert groups == set(FIELDS)
 
 

@@ -14,9 +14,9 @@ MAINS = {"supply_frequency": "50 Hz", "cooling": "still air", "gap_floor": "20 u
 KINDS = ("induction", "hysteresis", "reluctance", "magnet")
 
 
-def ratio_at(sizes_mm):
+def ratio_at(sizes_mm, **given):
     """Return hysteresis over induction torque at sizes in mm, small ones first in the sweep."""
-    table = sweep(Brief(rotor_diameter="20 mm", **MAINS), Q(sorted(sizes_mm), "mm"))
+    table = sweep(Brief(rotor_diameter="20 mm", **MAINS, **given), Q(sorted(sizes_mm), "mm"))
     found = table.merit["hysteresis"] / table.merit["induction"]
     return found[np.argsort(np.argsort(sizes_mm))]
 
@@ -24,19 +24,24 @@ def ratio_at(sizes_mm):
 # Steinmetz, Theory and Calculation of Electric Apparatus (1917), ch. X, par. 98-100, pp. 168-171.
 
 
-def test_the_ratio_of_hysteresis_to_induction_rises_steadily_as_the_rotor_shrinks_below_30_mm():
-    ratios = ratio_at([30, 20, 15, 10, 7, 5, 4, 3])
+@pytest.mark.parametrize("iron", ["soft sheet steel", "cast iron", "cast steel"])  # those he gives loop energies of
+def test_the_ratio_of_hysteresis_to_induction_rises_steadily_as_the_rotor_shrinks_below_30_mm(iron):
+    ratios = ratio_at([30, 20, 15, 10, 7, 5, 4, 3], rotor_material=iron)
     assert np.all(np.diff(ratios) > 0)
 
 
-def test_at_ordinary_size_hysteresis_is_a_small_fraction_of_induction():
-    assert np.all(ratio_at(np.geomspace(30, 300, 40)) < 0.4)
+@pytest.mark.parametrize(("iron", "part"), [("soft sheet steel", 0.1), ("cast iron", 0.2), ("cast steel", 0.3)])
+def test_at_ordinary_size_hysteresis_is_a_small_fraction_of_induction(iron, part):
+    """Of the output of the same iron, as he says; the semi-hard materials of today reach two thirds."""
+    sizes = np.geomspace(30, 300, 40)
+    assert np.all(ratio_at(sizes, rotor_material=iron) < part)
+    assert np.all(ratio_at(sizes) < 0.7) and not np.any(ratio_at(sizes) < 0.4)
 
 
 def test_in_extremely_small_motors_the_two_are_comparable_then_hysteresis_leads():
     (crossing,) = sweep(Brief(rotor_diameter="20 mm", **MAINS), Q(np.geomspace(1, 300, 60), "mm")).crossovers
     assert (crossing.below, crossing.above) == ("hysteresis", "induction")
-    assert 1.0 < crossing.rotor_diameter.m_as("mm") < 10.0
+    assert 1.0 < crossing.rotor_diameter.m_as("mm") < 12.0
 
 
 def test_hysteresis_torque_is_the_same_at_rest_and_at_synchronism():
@@ -124,7 +129,7 @@ def test_the_sentence_names_the_largest_factor(brief, merit):
     [
         ("18 mm", {"self_starting": False}, {"synchronous": True}, ("induction", "hysteresis"), "slips"),
         ("10 mm", {"self_starting": False}, {}, ("reluctance", "induction"), "pull itself in"),
-        ("9.5 mm", {}, {"gap_floor": "100 um"}, ("induction", "hysteresis"), "induced current stays small"),
+        ("11 mm", {}, {"gap_floor": "200 um"}, ("induction", "hysteresis"), "induced current stays small"),
         (
             "12 mm",
             {"slip_limit": 0.3},
@@ -174,6 +179,6 @@ def test_a_tie_is_called_a_tie():
 
 def test_leaving_a_range_is_told_in_reasons_without_a_warning():
     made = choose(Brief(rotor_diameter="2 mm", **{**MAINS, "gap_floor": "0.4 mm"}, bearing_friction=0.0))
-    assert any("thick against the pole pitch" in reason for reason in made["reluctance"].reasons)
+    assert any("as if it were plane" in reason for reason in made["reluctance"].reasons)
     fast = choose(Brief(rotor_diameter="20 mm", **{**MAINS, "supply_frequency": "900 Hz"}))
     assert any("above 400 Hz" in reason for reason in fast["induction"].reasons)

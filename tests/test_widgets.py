@@ -182,7 +182,7 @@ def test_reader_without_kernel_gets_picture_and_drawn_data(explorer):
     assert "rotor diameter" in metadata["image/png"]["alt"]
     assert WIDGET_VIEW in data
     text = data["text/plain"]
-    assert f"hysteresis, {SIZES} points" in text and "about 8.7 mm" in text and "best: induction at 20 mm" in text
+    assert f"hysteresis, {SIZES} points" in text and "about 9.7 mm" in text and "best: induction at 20 mm" in text
     explorer.controls["gap_floor"].value = 21.0
     assert explorer._repr_mimebundle_()[0]["text/plain"] != text
 

@@ -135,6 +135,21 @@ class Brief:
     )
     bar_share: object = _given("ratio", 0.5, "conductor share of the cage's layer", high=1.0)
     pole_arc: object = _given("ratio", 0.5, "pole arc of a reluctance rotor over its pole pitch", high=0.95)
+    reluctance_rotor: str = _one_of(
+        "best", ("best", "salient", "flux barriers"), "plain salient poles, a rotor cut by flux barriers, or the better"
+    )
+    barriers: object = _given(
+        "positive integer", 4, "flux barriers per pole; fewer where they would be too fine", high=20
+    )
+    barrier_share: object = _given("ratio", 0.4, "barrier share of the rotor's depth, the rest is iron", high=0.9)
+    rib_floor: object = _given(
+        "length",
+        "0.3 mm",
+        "thinnest rib, segment or barrier that can be cut; about the sheet's thickness, etched 0.1 mm",
+    )
+    rib_ratio: object = _given(
+        "ratio", 0.005, "rib thickness over rotor diameter where the floor does not bind: strength", zero=True, high=0.1
+    )
     magnet_arc: object = _given("ratio", 0.8, "largest magnet arc over its pole pitch", high=1.0)
     conductor: str = _one_of("copper", materials.CONDUCTORS, "winding material")
     rotor_material: str = _one_of(

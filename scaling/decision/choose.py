@@ -80,7 +80,7 @@ def design_at(best, i, brief, merit):
         feasible=feasible,
         reasons=failed + (reasons.range_notes(best, i, brief.si) if usable else ()),
         limited_by=reasons.limits(best, i) if usable else (),
-        material=best.material[i],
+        material=str(best.material[i]),
         values=values,
     )
 

@@ -13,7 +13,7 @@ POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
 FULL = 0.999  # share of the heat that can be passed from which the temperature rise counts as a limit
 ROUNDS = {  # number of variables: (points tried in every variable, candidates of a size that are searched on)
     0: (),
-    1: ((7, 12), (17, 4), (65, 4), (65, 4)),
+    1: ((7, 12), (17, 6), (17, 4), (17, 4)),
     2: ((7, 12), *((9, 4),) * 8),
 }
 
@@ -75,15 +75,18 @@ class _Task:
     free_frequency: bool
     free_part: bool
 
-    def point(self, base, material, u):
-        """Return (stage, operation, output, checks) at variables u; ``base`` is the stage at the lowest frequency."""
+    def point(self, base, material, u, rough=False):
+        """Return (stage, operation, output, checks) at variables u; ``base`` is the stage at the lowest frequency.
+
+        ``rough`` lets a rotor leave out what costs time and changes its merit by some per cent.
+        """
         frame = base.frame
         low, high = stages.frequency_range(frame, self.rotor.SYNCHRONOUS)
         st = base
         if self.free_frequency:
             st = stages.at_frequency(frame, base.frequency * (np.maximum(low, high) / base.frequency) ** u[0])
         goal = rating.MERITS[self.merit][2]
-        st, op = self.rotor.operate(st, material, goal, u[-1] if self.free_part else 1.0)
+        st, op = self.rotor.operate(st, material, goal, u[-1] if self.free_part else 1.0, rough)
         rate = rating.output(self.rotor, st, op, self.fixed_supply)
         return st, op, rate, rating.checks(self.rotor, st, op, rate, self.fixed_supply, low <= high)
 
@@ -92,16 +95,16 @@ class _Task:
         counted = {name: ok for name, ok in passed.items() if name not in self.ignored}
         return rating.judge(self.rotor, st, op, rate, counted, self.merit, self.fixed_supply)
 
-    def trial(self, base, material, u):
+    def trial(self, base, material, u, rough):
         """Return (level, value) at variables u."""
-        return self.judge(*self.point(base, material, u))
+        return self.judge(*self.point(base, material, u, rough))
 
 
 def _search(rotor, frame, si, merit, fixed_supply, ignored):
     """Search all candidates coarsely, the best ones finely, and return the best."""
     # Core heat and friction rise with frequency: a synchronous rotor's torque is largest at the lowest, unless
     # a shaft fan cools better at speed.
-    at_lowest = rotor.SYNCHRONOUS and rating.MERITS[merit][2] == "torque" and si.cooling != "shaft fan"
+    at_lowest = rotor.SYNCHRONOUS and rating.MERITS[merit][2] in ("torque", "root watt") and si.cooling != "shaft fan"
     task = _Task(
         rotor=rotor,
         merit=merit,
@@ -116,17 +119,28 @@ def _search(rotor, frame, si, merit, fixed_supply, ignored):
     poles, sizes = frame.D.shape
 
     base = stages.at_frequency(frame, np.minimum(*stages.frequency_range(frame, rotor.SYNCHRONOUS)))
+    marked = hasattr(rotor, "landmarks") and not task.free_frequency  # else they change from trial to trial
+    marks = {}
 
     def take(index):
         properties = {name: np.array([m[name] for m in made])[index // poles] for name in made[0]}
+        properties |= {name: np.take_along_axis(value, index, axis=0) for name, value in marks.items()}
         return stages.take(base, index % poles), properties
+
+    def mark(index, rough):
+        for name, value in rotor.landmarks(*take(index), rating.MERITS[merit][2], rough).items():
+            marks.setdefault(name, np.empty((len(materials) * poles, sizes)))
+            np.put_along_axis(marks[name], index, value, axis=0)
 
     index = np.broadcast_to(np.arange(len(materials) * poles)[:, None], (len(materials) * poles, sizes))
     variables = task.free_frequency + task.free_part
     u, span = np.full((variables, *index.shape), 0.5), 0.5
-    for points, kept in ROUNDS[variables]:
+    for number, (points, kept) in enumerate(ROUNDS[variables]):
+        rough = number == 0  # the first round only chooses the candidates
+        if marked and number < 2:
+            mark(index, rough)
         some = take(index)
-        u, level, value = closer(lambda *at, some=some: task.trial(*some, at), u, span, points)
+        u, level, value = closer(lambda *at, some=some, rough=rough: task.trial(*some, at, rough), u, span, points)
         order = np.lexsort((np.nan_to_num(value, nan=-np.inf), level), axis=0)[::-1][:kept]
         index, *u = (np.take_along_axis(array, order, axis=0) for array in (index, *u))
         u = np.stack(u)

@@ -10,7 +10,7 @@ MERITS = {  # name: (unit, function of the figures, what an operating point is t
     "torque per mass": ("N*m/kg", lambda r: r["torque"] / r["mass"], "torque"),
     "power per volume": ("W/m**3", lambda r: r["power"] / r["volume"], "power"),
     "efficiency": ("1", lambda r: r["efficiency"], "efficiency"),
-    "torque per root watt": ("N*m/W**0.5", lambda r: r["torque"] / np.sqrt(r["loss"]), "torque"),
+    "torque per root watt": ("N*m/W**0.5", lambda r: r["torque"] / np.sqrt(r["loss"]), "root watt"),
 }
 SPARING = {"efficiency", "torque per root watt"}  # merits that may want less than heat and field limit allow
 AT_START = {"start", "starting torque"}  # checks a type may fail by its nature
@@ -24,14 +24,9 @@ def output(rotor, st: Stage, op, fixed_supply):
     speed = geometry.shaft_speed(f=st.frequency, p=fr.p, s=op.slip)
     power = torque * speed
     loss = sum(losses(st, op).values())
-    # A synchronous rotor on a fixed supply only oscillates at rest; whether that pulls it in is asked elsewhere.
-    starting = 0.0
-    if rotor.PULL_IN is None or not fixed_supply:
-        starting = geometry.gap_torque(sigma_t=op.starting_shear, D=fr.D, L=fr.L) - fr.bearing_torque
     return {
         "torque": torque,
         "gap_torque": gap_torque,
-        "starting_torque": starting,
         "speed": speed,
         "power": power,
         "loss": loss,
@@ -39,6 +34,13 @@ def output(rotor, st: Stage, op, fixed_supply):
         "volume": fr.volume,
         "mass": fr.mass,
     }
+
+
+def starting_torque(rotor, st, op, fixed_supply):
+    """Return the mean torque at rest. A synchronous rotor on a fixed supply only oscillates there; see ``pull_in``."""
+    if rotor.PULL_IN is not None and fixed_supply:
+        return 0.0
+    return geometry.gap_torque(sigma_t=op.starting(), D=st.frame.D, L=st.frame.L) - st.frame.bearing_torque
 
 
 def losses(st, op):
@@ -62,7 +64,8 @@ def figures(rotor, st: Stage, op, fixed_supply):
     supplied = rate["power"] + rate["loss"]
     rms = stage.winding_loading(A=op.loading, k_w=brief.winding_factor)
     return rate | {
-        "maximum_torque": geometry.gap_torque(sigma_t=op.maximum_shear, D=fr.D, L=fr.L) - st.friction_torque,
+        "starting_torque": starting_torque(rotor, st, op, fixed_supply),
+        "maximum_torque": geometry.gap_torque(sigma_t=op.maximum(), D=fr.D, L=fr.L) - st.friction_torque,
         "power_factor": supplied / np.hypot(supplied, reactive),
         "heat_flux": rate["loss"] / fr.outside_area,
         "linear_current_density_rms": rms,
@@ -86,10 +89,12 @@ def checks(rotor, st, op, rate, fixed_supply, in_range):
     if brief.synchronous:
         passed["synchronous"] = np.array(rotor.SYNCHRONOUS)
     if brief.self_starting:
-        moves = rate["starting_torque"] > 0.0 if rotor.PULL_IN is None else True
-        passed["start"] = moves & (pull_in(rotor, st, op, fixed_supply) >= (rotor.PULL_IN or 0.0))
+        if rotor.PULL_IN is None:
+            passed["start"] = starting_torque(rotor, st, op, fixed_supply) > 0.0
+        else:
+            passed["start"] = pull_in(rotor, st, op, fixed_supply) >= rotor.PULL_IN
     if brief.starting_torque is not None:
-        passed["starting torque"] = rate["starting_torque"] >= brief.starting_torque
+        passed["starting torque"] = starting_torque(rotor, st, op, fixed_supply) >= brief.starting_torque
     return passed
 
 
@@ -99,7 +104,7 @@ def pull_in(rotor, st, op, fixed_supply):
         return np.inf
     fr, brief = st.frame, st.frame.brief
     frequency = st.frequency if fixed_supply else np.minimum(brief.supply_frequency[0], st.frequency)
-    torque = geometry.gap_torque(sigma_t=op.maximum_shear, D=fr.D, L=fr.L)
+    torque = geometry.gap_torque(sigma_t=op.maximum(), D=fr.D, L=fr.L)
     inertia = fr.inertia * (1.0 + brief.load_inertia_ratio)
     return start.pull_in_number(p=fr.p, T_e=torque, J=inertia, omega=geometry.angular_frequency(f=frequency))
 
@@ -113,16 +118,16 @@ def judge(rotor, st, op, rate, passed, merit, fixed_supply):
     names = list(passed)
     level = sum(2.0 ** (len(names) - i) * passed[name] for i, name in enumerate(names))
     value = MERITS[merit][1](rate)
-    start = rate["starting_torque"] if rotor.PULL_IN is None else pull_in(rotor, st, op, fixed_supply)
+    at_start = starting_torque if rotor.PULL_IN is None else pull_in
     near = {
-        "friction": rate["torque"],
-        "torque": rate["torque"],
-        "start": start,
-        "starting torque": rate["starting_torque"],
+        "friction": lambda: rate["torque"],
+        "torque": lambda: rate["torque"],
+        "start": lambda: at_start(rotor, st, op, fixed_supply),
+        "starting torque": lambda: starting_torque(rotor, st, op, fixed_supply),
     }
     ahead = True
     for name in names:
         if name in near:
-            value = np.where(ahead & ~passed[name], near[name], value)
+            value = np.where(ahead & ~passed[name], near[name](), value)
         ahead = ahead & passed[name]
     return level, value

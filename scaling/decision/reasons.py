@@ -5,10 +5,10 @@ import math
 from scaling.decision.design import LOSSES
 from scaling.ground import units
 from scaling.machines import ROTORS
-from scaling.machines.stage import THIN
 
 NEARLY_LEVEL = 1.15  # the closed forms are good to 10-20 %: a lead below this is no lead
 USELESS = 0.01
+CURVED = 0.2  # magnetic gap over rotor radius above which the plane field is 10 % off
 
 
 def failures(best, i, si):
@@ -56,9 +56,9 @@ def range_notes(best, i, si):
     """Return sentences for every model range that design i of a type leaves."""
     v = {name: float(values[i]) for name, values in best.figures.items()}
     notes = []
-    thin = v["wave_number"] * v["magnetic_gap"]
-    if best.kind != "magnet" and thin > THIN:
-        notes.append(f"the gap is thick against the pole pitch (k*g = {thin:.2g}): thin-gap laws overstate its torque")
+    curved = 2 * v["magnetic_gap"] / v["rotor_diameter"]
+    if curved > CURVED:
+        notes.append(f"the magnetic gap is {curved:.2g} of the rotor's radius: the field is solved as if it were plane")
     if v["frequency"] > 400.0:
         notes.append("above 400 Hz the core loss law and the winding without skin effect are optimistic")
     if not 200.0 <= si.ambient <= 400.0 or si.ambient + si.temperature_rise > 523.0:

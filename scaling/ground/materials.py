@@ -20,14 +20,18 @@ class Conductor:
 
 @dataclass(frozen=True)
 class LoopMaterial:
-    """A material with a hysteresis loop: its outer loop, or instead of the coercivity the energy of a 1 T loop."""
+    """A material with a hysteresis loop: its outer loop, where no coercivity is given set by the energy of a 1 T loop.
+
+    ``source`` names every value: where it comes from, and its status.
+    """
 
     name: str
     remanence: float  # T
-    saturation: float  # T
+    saturation: float  # T, mu_0*H left out
     source: str
     coercivity: float | None = None  # A/m
     energy_at_1_T: float | None = None  # J/m³ per cycle
+    energy_product: float | None = None  # J/m³, the largest B*H of the second quadrant
 
 
 @dataclass(frozen=True)
@@ -42,21 +46,40 @@ class Magnet:
 CONDUCTORS = {
     c.name: c
     for c in (
-        Conductor("copper", 58.0e6, 0.00393, 8890.0, "IEC 60028 (published)"),
+        Conductor(
+            "copper",
+            58.0e6,
+            0.00393,
+            8890.0,
+            "conductivity, temperature coefficient: IEC 60028 (published); density: IEC 60028 (memory)",
+        ),
         Conductor(
             "aluminium",
             35.4e6,
             0.00403,
             2703.0,
-            "IEC 60889, hard-drawn wire rod grade (published range 34.8-35.4 MS/m)",
+            "conductivity: IEC 60889, hard-drawn wire, top of the range 34.8-35.4 MS/m over grades (published); "
+            "temperature coefficient: conductor standards (published); density: IEC 60889 (memory)",
         ),
-        Conductor("brass", 15.0e6, 0.0015, 8500.0, "CuZn37, memory; 14 to 16 MS/m by batch"),
+        Conductor(
+            "brass",
+            15.0e6,
+            0.0015,
+            8500.0,
+            "CuZn37; conductivity, temperature coefficient, density: handbook tables (memory); 14 to 16 MS/m by batch",
+        ),
     )
 }
 
 
-_STEINMETZ = "loop energy at 1 T: Steinmetz 1897, Alternating Current Phenomena, par. 80 (published); the rest: memory"
-_MEMORY = "handbook tables (memory)"
+_STEINMETZ = (
+    "energy at 1 T: Steinmetz 1897, Alternating Current Phenomena, par. 80 (published); remanence, saturation: memory"
+)
+_HANDBOOK = "remanence, coercivity, energy product: handbook tables (memory); saturation: memory"
+_ALNICO = (
+    "remanence, coercivity: middle of the handbook ranges {} (published); energy product: handbook tables (memory); "
+    "saturation: memory"
+)
 LOOP_MATERIALS = {
     m.name: m
     for m in (
@@ -66,29 +89,45 @@ LOOP_MATERIALS = {
             "annealed carbon steel",
             1.0,
             2.0,
-            "0.8 to 1 % carbon, soft annealed; " + _MEMORY,
+            "0.8 to 1 % carbon, soft annealed; remanence, coercivity: handbook tables (memory); saturation: memory",
             coercivity=1.0e3,
         ),
         LoopMaterial("cast steel", 1.0, 1.9, _STEINMETZ, energy_at_1_T=7033.0),
-        LoopMaterial("hardened carbon steel", 0.90, 1.9, "1 % carbon, quenched; " + _MEMORY, coercivity=4.1e3),
-        LoopMaterial("hardened tungsten steel", 1.0, 1.8, _STEINMETZ, energy_at_1_T=20095.0),
-        LoopMaterial("3.5 % chromium steel", 0.97, 1.7, _MEMORY, coercivity=5.2e3),
-        LoopMaterial("17 % cobalt steel", 0.95, 1.6, _MEMORY, coercivity=13.0e3),
-        LoopMaterial("36 % cobalt steel", 1.00, 1.6, _MEMORY, coercivity=19.0e3),
-        LoopMaterial("52Co-10V alloy", 0.89, 1.4, _MEMORY, coercivity=24.0e3),
+        LoopMaterial(
+            "hardened carbon steel",
+            0.90,
+            1.9,
+            "1 % carbon, quenched; " + _HANDBOOK,
+            coercivity=4.1e3,
+            energy_product=1.6e3,
+        ),
+        LoopMaterial(
+            "hardened tungsten steel",
+            1.0,
+            1.8,
+            _STEINMETZ + "; energy product: handbook tables (memory)",
+            energy_at_1_T=20095.0,
+            energy_product=2.6e3,
+        ),
+        LoopMaterial("3.5 % chromium steel", 0.97, 1.7, _HANDBOOK, coercivity=5.2e3, energy_product=2.3e3),
+        LoopMaterial("17 % cobalt steel", 0.95, 1.6, _HANDBOOK, coercivity=13.0e3, energy_product=5.2e3),
+        LoopMaterial("36 % cobalt steel", 1.00, 1.6, _HANDBOOK, coercivity=19.0e3, energy_product=7.5e3),
+        LoopMaterial("52Co-10V alloy", 0.89, 1.4, _HANDBOOK, coercivity=24.0e3, energy_product=8.0e3),
         LoopMaterial(
             "cast AlNiCo 5",
             1.27,
             1.45,
-            "middle of the published ranges 1.25-1.30 T, 48-52 kA/m; saturation: memory",
+            _ALNICO.format("1.25-1.30 T, 48-52 kA/m"),
             coercivity=50.0e3,
+            energy_product=41e3,
         ),
         LoopMaterial(
             "cast AlNiCo 8",
             0.86,
             1.15,
-            "middle of the published ranges 0.83-0.90 T, 110-123 kA/m; saturation: memory",
+            _ALNICO.format("0.83-0.90 T, 110-123 kA/m"),
             coercivity=116.0e3,
+            energy_product=41e3,
         ),
     )
 }
@@ -96,12 +135,13 @@ LOOP_MATERIALS = {
 MAGNETS = {
     m.name: m
     for m in (
-        Magnet("sintered neodymium", 1.20, "common practice: an ordinary grade at 20 °C"),
-        Magnet("samarium cobalt", 1.05, "common practice: an ordinary grade at 20 °C"),
-        Magnet("hard ferrite", 0.40, "common practice: an ordinary grade at 20 °C"),
+        Magnet("sintered neodymium", 1.20, "remanence: an ordinary grade (common practice)"),
+        Magnet("samarium cobalt", 1.05, "remanence: an ordinary sintered 2:17 grade (common practice)"),
+        Magnet("hard ferrite", 0.40, "remanence: an ordinary sintered anisotropic grade (common practice)"),
     )
 }
 
+RIB_FIELD = 2.0  # T, saturated electrical sheet (common practice)
 CORE_DENSITY = 7700.0  # kg/m³, electrical sheet (common practice)
 LOSS_FIELD, LOSS_FREQUENCY = 1.5, 50.0  # T, Hz: conditions of the loss figure in the names of EN 10106
 

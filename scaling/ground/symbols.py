@@ -98,6 +98,11 @@ B        | T         | derived  | B           | peak of the fundamental gap fiel
 B_y      | T         | constant | B_y         | largest flux density in the yoke
 B_l      | T         | derived  | B_l         | largest allowed gap field
 B_m      | T         | derived  | B_m         | peak of the magnet's fundamental gap field
+g_f      | m         | derived  | g_f         | gap of the field: tanh(k*g_m)/k
+g_t      | m         | derived  | g_t         | gap of the shear stress: sinh(2*k*g_m)/(2*k)
+Y_r      | 1         | derived  | Y_r         | surface admittance -mu_0*H_x/(k*A_z) of the rotor, real part
+Y_i      | 1         | derived  | Y_i         | surface admittance of the rotor, imaginary part: it carries the power
+z_b      | 1         | derived  | z_b         | bar depth over skin depth at slip frequency
 sigma_t  | Pa        | derived  | \\sigma_t   | shear stress on the rotor
 Lambda   | 1         | derived  | \\Lambda    | rotor response
 G        | 1         | derived  | G           | goodness
@@ -110,11 +115,24 @@ tan_delta | 1        | derived  | \\tan\\delta | tangent of the load angle
 H        | A/m       | derived  | H           | peak field strength in the ring
 H_c      | A/m       | constant | H_c         | coercivity
 H_a      | A/m       | constant | H_a         | field constant of the anhysteretic curve
+H_b      | A/m       | constant | H_b         | field constant of the cells pinned near the coercivity
 H_k      | A/m       | derived  | H_k         | largest pinning field overcome: the smaller of H and 2*H_c
+H_i      | A/m       | derived  | H_i         | the smaller of H and (1 + w_c)*H_c: the most pinned of them
+H_j      | A/m       | derived  | H_j         | the smaller of H and (1 - w_c)*H_c: the least pinned of them
+m_c      | 1         | constant | m_c         | share of the cells that are pinned near the coercivity
+w_c      | 1         | constant | w_c         | half the width of their band of pinning fields over H_c
 B_r      | T         | constant | B_r         | remanence
 B_s      | T         | constant | B_s         | saturation flux density
 B_p      | T         | derived  | B_p         | peak flux density of the loop
 B_i      | T         | derived  | B_i         | in-phase part of the fundamental flux density of the loop
+i_0      | 1         | constant | i_0         | hump coefficient of the in-phase ratio, cells spread evenly
+i_1      | 1         | constant | i_1         | first coefficient of the in-phase ratio, cells spread evenly
+i_2      | 1         | constant | i_2         | second coefficient of the in-phase ratio, cells spread evenly
+i_3      | 1         | constant | i_3         | third coefficient of the in-phase ratio, cells spread evenly
+i_4      | 1         | constant | i_4         | fourth coefficient of the in-phase ratio, cells spread evenly
+j_2      | 1         | constant | j_2         | second coefficient of the in-phase ratio, cells pinned near H_c
+j_3      | 1         | constant | j_3         | third coefficient of the in-phase ratio, cells pinned near H_c
+j_4      | 1         | constant | j_4         | fourth coefficient of the in-phase ratio, cells pinned near H_c
 W_h      | J/m**3    | derived  | W_h         | loop energy per volume and cycle
 a_g      | A/m**2/T  | derived  | a_g         | loading spent on the gap per ring thickness and flux density
 mu_r     | 1         | derived  | \\mu_r      | amplitude of the relative permeability of the fundamental
@@ -122,6 +140,16 @@ gamma    | 1         | derived  | \\gamma     | hysteresis angle: lag of B behin
 N        | 1         | derived  | N           | ring number: gap reluctance over ring reluctance
 alpha    | 1         | constant | \\alpha     | pole arc over pole pitch
 r        | 1         | derived  | r           | permeance over the interpolar space relative to the pole face
+h_d      | m         | derived  | h_d         | interpolar depth that counts in the d axis
+h_q      | m         | derived  | h_q         | interpolar depth that counts in the q axis
+w_f      | m         | derived  | w_f         | pole width whose flux the fringing of one pole edge is worth
+n_b      | 1         | constant | n_b         | flux barriers per pole
+kappa_b  | 1         | constant | \\kappa_b   | barrier share of the rotor's depth
+g_e      | m         | derived  | g_e         | magnetic gap of a barrier rotor, its mouths included
+t_r      | m         | length   | t_r         | thickness of the iron ribs that close the barriers
+B_rib    | T         | constant | B_\\mathrm{rib} | flux density of a saturated rib
+B_e      | T         | derived  | B_e         | fundamental gap field of the ribs' flux
+zeta     | 1         | derived  | \\zeta      | rib share: flux the ribs let past the barriers over the d-axis flux
 P_d      | 1         | derived  | P_d         | d-axis permeance relative to the smooth gap
 P_q      | 1         | derived  | P_q         | q-axis permeance relative to the smooth gap
 xi       | 1         | derived  | \\xi        | saliency ratio

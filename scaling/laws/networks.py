@@ -1,6 +1,6 @@
 """Which formulas describe what: the network of every kind, over which exponents are derived."""
 
-from scaling.laws import circuits, forces, geometry, hysteresis, induction, magnet, reluctance, stage
+from scaling.laws import circuits, forces, geometry, hysteresis, induction, magnet, reluctance, saliency, stage
 from scaling.laws import loop as loop_law
 
 _STAGE = (
@@ -50,10 +50,10 @@ NETWORKS = {
         *_STAGE,
         stage.slotted_gap,
         stage.shear_stress,
-        reluctance.interpolar_permeance,
-        reluctance.d_axis_permeance,
-        reluctance.q_axis_permeance,
-        reluctance.saliency_ratio,
+        saliency.interpolar_permeance,
+        saliency.d_axis_permeance,
+        saliency.q_axis_permeance,
+        saliency.saliency_ratio,
         reluctance.reluctance_response,
         reluctance.reluctance_gap_field,
     ),

@@ -1,20 +1,26 @@
 """The hysteresis rotor: a ring of semi-hard material on a non-magnetic hub."""
 
+import functools
+
 import numpy as np
 
 from scaling.ground import materials
+from scaling.ground.constants import VALUES
 from scaling.laws import geometry, stage
 from scaling.laws import hysteresis as law
 from scaling.laws import loop as loop_law
 from scaling.machines.operation import Operation, near
-from scaling.models.loops import energy, fitted, peak_flux_density
+from scaling.models.loops import energy, fitted, in_phase_flux_density, number, peak_flux_density, tabulated
 from scaling.models.search import root
 
 KIND = "hysteresis"
 SYNCHRONOUS = True
 PULL_IN = None  # the same torque from rest to synchronism
 CLOSED = False  # the field along the ring is searched
-LOWEST = 200.0  # down to this part of what the heat alone allows
+STEEP = 2.5  # about what the logarithm of the heat gains with that of the field
+LOWEST = 1e4  # part of what the heat alone allows at which a ring as deep as may be is within all limits
+MARKS = {"low", "full", "both", "top"}
+OPENING = 0.3  # of the coercivity: below it no loop is worth its field
 
 
 def candidates(brief):
@@ -24,70 +30,173 @@ def candidates(brief):
 
 def properties(material, brief):
     """Return what a material contributes: its loop."""
-    return fitted(material)
+    return fitted(material) | {"number": number(material)}
 
 
-def operate(st, loop, goal, part):
-    """Return (stage, operation); ``part`` from 0 to 1 sets the peak field along the ring.
+def operate(st, loop, goal, part, rough=False):
+    """Return (stage, operation); ``part`` from 0 to 1 sets the field in the ring, as an average over its thickness.
 
-    Up to 1/2 a ring as thick as depth and gap field allow stays within the heat budget; above, heat sets the thickness.
-    The thickness is in closed form: for torque and power the thickest that heat, gap field and depth allow, for
-    efficiency the best one, or what the brief's torque needs if that is more.
+    For torque and power the ring is the thickest that heat, gap field and depth allow, for efficiency the best one, or
+    what the brief's torque needs if that is more. ``rough`` leaves it at the laws of a thin ring and gap.
     """
-    fr, w_A = st.frame, st.frame.winding_heat_factor
-    a_g = law.gap_loading_rate(k=fr.k, g_m=fr.stator_gap)
-
-    def ring(H):
-        at = {"w_A": w_A, "w_B": st.core_factor, "k": fr.k, "a_g": a_g, "H": H}
-        at |= {"B_i": peak_flux_density(H, loop), "W_h": energy(H, loop)}
-        by_field = law.field_limited_thickness(B_l=fr.field_limit, k=fr.k, H=H, B_i=at["B_i"], W_h=at["W_h"])
-        return at, by_field
-
-    def excess(log_H):
-        """Return the logarithm of the heat of the thickest ring over the budget: nearly straight."""
-        at, by_field = ring(np.exp(log_H))
-        return np.log(law.ring_heat(t=np.minimum(by_field, fr.rotor_depth), **at) / st.budget)
-
-    with np.errstate(invalid="ignore", divide="ignore"):
-        top = np.log(st.budget / w_A) / 2 - 1e-9
-        low = top - np.log(LOWEST)
-        corner = root(excess, low, top, steps=8)
-        H = np.exp(np.where(part < 0.5, low + (corner - low) * 2 * part, corner + (top - corner) * (2 * part - 1)))
-        at, by_field = ring(H)
-        by_heat = law.heat_limited_thickness(q_b=st.budget, **at)
-        B_p, W_h = at["B_i"], at["W_h"]
-        t = np.minimum(np.minimum(by_heat, by_field), fr.rotor_depth)
+    fr = st.frame
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        marks = {name: loop[name] for name in MARKS & set(loop)}
+        loop = {name: value for name, value in loop.items() if name not in MARKS}
+        marks = marks or landmarks(st, loop, goal, rough)
+        H = _field(marks, goal, part)
+        ring = _Ring(st, loop, H, rough)
+        t = ring.thickest()
         if goal == "efficiency":
             q_f = st.friction_torque * geometry.shaft_speed(f=st.frequency, p=fr.p, s=0.0) / fr.bore_area
-            wanted = law.most_efficient_thickness(q_f=q_f, f=st.frequency, **at)
-            asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(st), W_h=W_h, tau=fr.tau)
+            wanted = law.most_efficient_thickness(q_f=q_f, f=st.frequency, **ring.costs)
+            asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(st), W_h=ring.field["W_h"], tau=fr.tau)
             t = np.minimum(t, np.maximum(wanted, asked))
-        gamma = loop_law.loop_angle(W_h=W_h, B_i=B_p, H=H)
-        mu_r = loop_law.loop_permeability(B_i=B_p, H=H, gamma=gamma)
-        N = law.ring_number(k=fr.k, g_m=fr.stator_gap, t=t, mu_r=mu_r)
-        A = law.ring_loading(H=H, N=N, gamma=gamma)
-        response = law.hysteresis_response(N=N, gamma=gamma)
-        shear = stage.shear_stress(A=A, k=fr.k, g_m=fr.stator_gap, Lambda=response)
-    field_binds = near(t, by_field)
+        A, B = ring.driven(t)
+        shear = law.steinmetz_shear_stress(t=t, W_h=ring.field["W_h"], tau=fr.tau)
+        response = shear / stage.shear_stress(A=A, k=fr.k, g_m=fr.stator_gap, Lambda=1.0)
+        gamma = loop_law.loop_angle(**{name: ring.field[name] for name in ("W_h", "B_i", "H")})
+    field_binds = near(B, fr.field_limit)
     return st, Operation(
         loading=A,
-        gap_field=law.ring_gap_field(k=fr.k, t=t, mu_r=mu_r, H=H),
+        gap_field=B,
         shear=shear,
         slip=np.zeros(shear.shape),
         response=response,
         magnetic_gap=fr.stator_gap,
         thickness=t,
-        maximum_shear=shear,
-        starting_shear=shear,
+        maximum=lambda: shear,
+        starting=lambda: shear,
         load_angle=gamma,
         ring_field=H,
-        loop_peak=B_p,
+        loop_peak=peak_flux_density(H, loop),
         limits={
             "gap field": field_binds & ~fr.yoke_limits,
             "yoke field": field_binds & fr.yoke_limits,
             "rotor thickness": near(t, fr.rotor_depth),
         },
     )
+
+
+def landmarks(st, loop, goal, rough):
+    """Return {name: logarithm of a field} of the fields that `operate` divides its part by; they take no part.
+
+    A ring as deep as may be allows the field `full`; up to there torque rises with the field. A thinner one allows
+    more, until heat and gap field are both full at `both`, at last with hardly any ring at `top`. `low` is where the
+    loop starts to open.
+    """
+    fr = st.frame
+    costs = fr.winding_heat_factor + st.core_factor * VALUES["mu_0"] ** 2
+
+    def at_depth(log_H, rough):
+        B, heat = _Ring(st, loop, np.exp(log_H), rough).used(fr.rotor_depth)
+        return np.log(np.maximum(heat / st.budget, (B / fr.field_limit) ** 2))
+
+    def at_field_limit(log_H, rough):
+        ring = _Ring(st, loop, np.exp(log_H), rough)
+        return np.log(ring.used(ring.filling())[1] / st.budget)
+
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        free = np.minimum(np.sqrt(st.budget / costs), fr.field_limit / VALUES["mu_0"])
+        top = np.log(free) - fr.k * fr.stator_gap - 1e-9
+        full = _root(at_depth, top - np.log(LOWEST), top, rough)
+        if goal not in ("torque", "power"):
+            return {"low": np.minimum(np.log(OPENING * loop["H_c"]), full - 1.0), "full": full, "top": top}
+        return {"full": full, "both": np.maximum(_root(at_field_limit, full, top, rough), full), "top": top}
+
+
+def _field(marks, goal, part):
+    """Return the field of the ring at a part, its logarithm piece by piece in proportion.
+
+    Torque and power want `full` (0), `both` (1/2) or what lies between and beyond; other merits want less, from `low`
+    (0) over `full` (2/3).
+    """
+    if goal in ("torque", "power"):
+        (a, b, c), at = (marks[name] for name in ("full", "both", "top")), 1 / 2
+    else:
+        (a, b, c), at = (marks[name] for name in ("low", "full", "top")), 2 / 3
+    return np.exp(np.where(part < at, a + (b - a) * (part / at), b + (c - b) * ((part - at) / (1 - at))))
+
+
+def _root(excess, low, top, rough):
+    """Return where a nearly straight function is zero: by the laws of the thin ring, then corrected by two secants."""
+    at = root(lambda log_H: excess(log_H, True), low, top, steps=5)
+    if rough:
+        return at
+    first = excess(at, False)
+    other = np.clip(at - first / STEEP, low, top)
+    second = excess(other, False)
+    better = other - second * (other - at) / (second - first)
+    return np.clip(np.where(np.isfinite(better), better, at), low, top)
+
+
+class _Ring:
+    """Rings of any thickness at a mean field: what drives them, and how thick they may be."""
+
+    def __init__(self, st, loop, H, rough):
+        fr = st.frame
+        self.st, self.rough = st, rough
+        self.field = {
+            "k": fr.k,
+            "g_m": fr.stator_gap,
+            "H": H,
+        }
+        if rough:
+            B_i, W_h = tabulated(H, loop["number"])
+        else:
+            B_i, W_h = in_phase_flux_density(H, loop), energy(H, loop)
+        self.field |= {"B_i": B_i + VALUES["mu_0"] * H, "W_h": W_h}
+        self.costs = {"w_A": fr.winding_heat_factor, "w_B": st.core_factor, **self.field}
+
+    @functools.cached_property
+    def by_field(self):
+        """The thickness that the gap field allows, by the law of the thin ring."""
+        return self._thin(law.field_limited_thickness, B_l=self.st.frame.field_limit)
+
+    def driven(self, t):
+        """Return (loading, gap field) of a ring."""
+        if self.rough:
+            B, heat = self.used(t)
+            return np.sqrt((heat - self.costs["w_B"] * B**2) / self.costs["w_A"]), B
+        return law.layered_ring_loading(t=t, **self.field), law.layered_ring_gap_field(t=t, **self.field)
+
+    def used(self, t):
+        """Return (gap field, heat of winding and core per bore area) of a ring."""
+        if self.rough:
+            return law.thin_ring_gap_field(t=t, **self.field), law.ring_heat(t=t, **self.costs)
+        A, B = self.driven(t)
+        return B, self.costs["w_A"] * A**2 + self.costs["w_B"] * B**2
+
+    def filling(self):
+        """Return the thickness that depth and gap field allow."""
+        depth = self.st.frame.rotor_depth
+        t = np.minimum(self.by_field, depth)
+        for _ in range(0 if self.rough else 2):
+            B = law.layered_ring_gap_field(t=t, **self.field)
+            t = np.minimum(self._by_field(t, B), depth)
+        return t
+
+    def thickest(self):
+        """Return the thickness that depth, gap field and heat allow: by the laws of the thin ring, then corrected."""
+        depth, by_heat = self.st.frame.rotor_depth, self._thin(law.heat_limited_thickness, q_b=self.st.budget)
+        t = np.minimum(np.minimum(by_heat, self.by_field), depth)
+        for _ in range(0 if self.rough else 3):
+            B, heat = self.used(t)
+            by_law = self._thin(law.heat_limited_thickness, q_b=heat)
+            t = np.minimum(np.minimum(by_heat * _share(t, by_law), self._by_field(t, B)), depth)
+        return t
+
+    def _by_field(self, t, B):
+        """Return the thickness that the gap field allows, corrected by a ring t thick that has the gap field B."""
+        return self.by_field * _share(t, self._thin(law.field_limited_thickness, B_l=B))
+
+    def _thin(self, formula, **more):
+        return formula(**more, **{name: value for name, value in self.costs.items() if name in formula.args})
+
+
+def _share(t, by_law):
+    """Return the thickness over that which the law of the thin ring gives for the same; 1 where it has none."""
+    return np.where(by_law > 0, t / by_law, 1.0)
 
 
 def _shear_asked(st):

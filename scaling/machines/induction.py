@@ -1,13 +1,16 @@
 """The induction rotor: a cage in iron slots, or a plain conducting sheet on smooth iron."""
 
+import functools
 from types import SimpleNamespace
 
 import numpy as np
 
 from scaling.ground import materials
-from scaling.laws import geometry, induction, stage
+from scaling.ground.constants import VALUES
+from scaling.laws import geometry, induction, stage, surface
 from scaling.machines.operation import Operation, near
 from scaling.machines.stage import at_frequency, resistivity
+from scaling.models.layered import Section
 from scaling.models.search import maximise
 
 KIND = "induction"
@@ -29,56 +32,80 @@ def properties(material, brief):
     return {"rho": resistivity(material, brief)}
 
 
-def operate(st, conductor, goal, part):
+def operate(st, conductor, goal, part, rough=False):
     """Return (stage, operation); ``part`` from 0 to 1 sets the slip, at 1/2 heat and field limit are both full.
 
     A slip carries all the loading that heat and field limit allow: every merit rises with it at a given slip. Friction
     and shaft fan are taken at the speed the rotor really turns. The thickness of a sheet is searched: a thicker one
-    conducts better, in a wider gap.
+    conducts better, in a wider gap. ``rough`` leaves skin effect and slot leakage of the rotor out.
     """
-    layer = _layer(st, conductor["rho"], lambda layer: _slip(st, layer, goal, part))
+    layer = _layer(st, conductor["rho"], lambda layer: _slip(st, layer, goal, part), rough)
     slip = _slip(st, layer, goal, part)
     st = at_frequency(st.frame, st.frequency, np.nan_to_num(slip))
-    return st, _at(st, _layer(st, conductor["rho"], lambda _: slip), slip)
+    return st, _at(st, _layer(st, conductor["rho"], lambda _: slip, rough), slip)
 
 
 def _slip(st, layer, goal, part):
     """Return the slip at a part: from the best at a given heat (0) over both limits full (1/2) to well beyond (1)."""
     fr = st.frame
     budget = {"beta_w": layer.beta_w, "beta_c": layer.beta_c, "G": layer.G}
-    chi = stage.loading_ratio(q_b=st.budget, w_A=fr.winding_heat_factor, B_l=fr.field_limit, k=fr.k, g_m=layer.g_m)
+    chi = stage.loading_ratio(q_b=st.budget, w_A=fr.winding_heat_factor, B_l=fr.field_limit, k=fr.k, g_m=layer.g_f)
     with np.errstate(invalid="ignore", divide="ignore"):
-        edge = np.nan_to_num(induction.field_limited_slip_goodness(chi=chi, **budget))
+        spared = budget | {"beta_w": layer.beta_w - layer.G * (chi * layer.through) ** 2}
+        edge = np.nan_to_num(induction.field_limited_slip_goodness(chi=chi, **spared))
         torque = induction.best_torque_slip_goodness(**budget)
-        free = torque if goal == "torque" else induction.best_power_slip_goodness(**budget)
+        free = torque if goal in ("torque", "root watt") else induction.best_power_slip_goodness(**budget)
         corner = np.maximum(free, edge)
         high = BEYOND * np.maximum(corner, torque)
         x = np.where(part < 0.5, free * (corner / free) ** (2 * part), corner * (high / corner) ** (2 * part - 1))
-    return np.clip(x / layer.G, st.slip_low, st.slip_high)
+    return np.maximum(np.clip(x / layer.G, st.slip_low, st.slip_high), 0.0)
 
 
-def _layer(st, rho, slip):
+def _layer(st, rho, slip, rough):
     """Return the conducting layer and its numbers: the cage, or the sheet of the best thickness at ``slip(layer)``."""
     fr, depth = st.frame, st.frame.rotor_depth
 
-    def layer(t, g_m, fill):
-        w_A = fr.winding_heat_factor
+    def layer(t, fill, g, g_m, admittance):
+        """Return a layer: numbers of the thin-gap laws, and its surface admittance at a slip, gap ``g`` before it."""
+        w_A, g_f = fr.winding_heat_factor, surface.field_gap(k=fr.k, g_m=g_m)
+        with np.errstate(over="ignore"):  # a gap of many pole pitches
+            g_t = surface.traction_gap(k=fr.k, g_m=g_m)
         end = geometry.end_ring_share(phi_r=fill, k=fr.k, L=fr.L)
         conductance = induction.surface_conductance(t=t, phi_r=fill, rho=rho, e_r=end)
+        G = induction.goodness(f=st.frequency, tau=fr.tau, sigma_s=conductance, g_m=g_f)
+        beta_c = stage.core_heat_ratio(w_B=st.core_factor, w_A=w_A, k=fr.k, g_m=g_f)
+        beta_w = stage.slip_heat_ratio(v_s=st.field_speed, k=fr.k, g_m=g_t, w_A=w_A)
+        through = (fr.k * g_f) ** 2  # of the gap field at the stator face, what the rotor cannot expel
         return SimpleNamespace(
             thickness=t,
+            g=g_m if rough else g,
             g_m=g_m,
-            G=induction.goodness(f=st.frequency, tau=fr.tau, sigma_s=conductance, g_m=g_m),
-            beta_w=stage.slip_heat_ratio(v_s=st.field_speed, k=fr.k, g_m=g_m, w_A=w_A),
-            beta_c=stage.core_heat_ratio(w_B=st.core_factor, w_A=w_A, k=fr.k, g_m=g_m),
+            g_f=g_f,
+            G=G,
+            beta_w=beta_w + G * beta_c * through**2,
+            beta_c=beta_c,
+            through=through,
+            admittance=lambda s: (0.0, s * G * fr.k * g_f) if rough else admittance(t, rho * (1 + end), s),
         )
 
     if fr.brief.induction_rotor == "cage":
-        return layer(depth, stage.cage_gap(g=fr.gap, k_C=fr.carter), fr.brief.bar_share)
+
+        def bars(t, rho, s):
+            z_b = surface.bar_depth_ratio(t=t, s=s, f=st.frequency, rho=rho, e_r=0.0)
+            bar = {"phi_r": fr.brief.bar_share, "k": fr.k, "t": t, "z_b": z_b}
+            return surface.bar_leakage(**bar), surface.bar_conductance(**bar)
+
+        gap = stage.cage_gap(g=fr.gap, k_C=fr.carter)
+        return layer(depth, fr.brief.bar_share, gap, gap, bars)
+
+    def skin(t, rho, s):
+        reynolds = VALUES["mu_0"] * s * st.field_speed / (rho * fr.k)
+        seen = Section(fr.k * t, 0.0, reynolds=reynolds).admittance
+        return seen.real, seen.imag
 
     def sheet(part):
         t = depth * THINNEST ** (1 - part)
-        return layer(t, stage.layered_gap(g=fr.gap, k_C=fr.carter, t=t), 1.0)
+        return layer(t, 1.0, fr.stator_gap, stage.layered_gap(g=fr.gap, k_C=fr.carter, t=t), skin)
 
     def shear(part):
         made = sheet(part)
@@ -90,29 +117,43 @@ def _layer(st, rho, slip):
 
 def _at(st, layer, slip):
     """Return the operation at a slip, with all the loading that heat and field limit allow there."""
-    fr, g_m, G = st.frame, layer.g_m, layer.G
-    x = slip * G
-    cost = induction.induction_heat(
-        A=1.0, w_A=fr.winding_heat_factor, beta_w=layer.beta_w, beta_c=layer.beta_c, G=G, x=x
-    )
-    by_heat, by_field = np.sqrt(st.budget / cost), _field_loading(x, fr, g_m)
+    fr = st.frame
+
+    def seen(s):
+        """Return (loading at the field limit, shear stress per square of the loading) at a slip."""
+        Y_r, Y_i = layer.admittance(s)
+        unit = {"A": 1.0, "k": fr.k, "g_m": layer.g, "Y_r": Y_r, "Y_i": Y_i}
+        return fr.field_limit / surface.surface_gap_field(**unit), surface.surface_shear_stress(**unit)
+
+    by_field, unit = seen(slip)
+    core = st.core_factor * (fr.field_limit / by_field) ** 2
+    by_heat = np.sqrt(st.budget / (fr.winding_heat_factor + core + slip * st.field_speed * unit))
     A = np.minimum(by_heat, by_field)
     field_binds = by_field <= by_heat * (1 + 1e-3)
-    shear = _shear(A, x, fr, g_m)
-    best = np.clip(np.maximum(1.0, np.where(field_binds, x, 1.0)), 0.0, G)
-    at_best = np.minimum(A, _field_loading(best, fr, g_m))
-    at_rest = np.minimum(A * fr.brief.starting_current_ratio, _field_loading(G, fr, g_m))
+    shear = A**2 * unit
+    x = slip * layer.G
+    best = np.clip(np.maximum(1.0, np.where(field_binds, x, 1.0)) / layer.G, 0.0, 1.0)
+
+    def maximum():
+        field, unit = seen(best)
+        return np.maximum(shear, np.minimum(A, field) ** 2 * unit)
+
+    @functools.cache
+    def starting():
+        field, unit = seen(np.ones(slip.shape))
+        return np.minimum(A * fr.brief.starting_current_ratio, field) ** 2 * unit
+
     return Operation(
         loading=A,
-        gap_field=induction.induction_gap_field(A=A, k=fr.k, g_m=g_m, x=x),
+        gap_field=A * fr.field_limit / by_field,
         shear=np.where(st.slip_low <= st.slip_high, shear, np.nan),
         slip=slip,
-        response=induction.induction_response(x=x),
-        magnetic_gap=g_m,
+        response=shear / stage.shear_stress(A=A, k=fr.k, g_m=layer.g_m, Lambda=1.0),
+        magnetic_gap=layer.g_m,
         thickness=layer.thickness,
-        maximum_shear=np.maximum(shear, _shear(at_best, best, fr, g_m)),
-        starting_shear=_shear(at_rest, G, fr, g_m),
-        goodness=G,
+        maximum=maximum,
+        starting=starting,
+        goodness=layer.G,
         limits={
             "gap field": field_binds & ~fr.yoke_limits,
             "yoke field": field_binds & fr.yoke_limits,
@@ -120,12 +161,3 @@ def _at(st, layer, slip):
             "rotor thickness": near(layer.thickness, fr.rotor_depth) & (fr.brief.induction_rotor == "sheet"),
         },
     )
-
-
-def _field_loading(x, fr, g_m):
-    """Return the loading at which the gap field reaches its limit."""
-    return fr.field_limit / induction.induction_gap_field(A=1.0, k=fr.k, g_m=g_m, x=x)
-
-
-def _shear(A, x, fr, g_m):
-    return stage.shear_stress(A=A, k=fr.k, g_m=g_m, Lambda=induction.induction_response(x=x))

@@ -23,7 +23,7 @@ def properties(material, brief):
     return {"B_r": material.remanence}
 
 
-def operate(st, grade, goal, part):
+def operate(st, grade, goal, part, rough=False):
     """Return (stage, operation), the largest torque of a share of the heat budget, which ``part`` from 0 to 1 sets.
 
     In the squares of loading and magnet field, heat and field limit are straight lines and torque squared is a
@@ -66,8 +66,8 @@ def operate(st, grade, goal, part):
         response=shear / stage.shear_stress(A=A, k=fr.k, g_m=g_m, Lambda=1.0),
         magnetic_gap=g_m,
         thickness=t,
-        maximum_shear=shear,
-        starting_shear=shear,
+        maximum=lambda: shear,
+        starting=lambda: shear,
         load_angle=np.full(shear.shape, np.pi / 2),
         limits={
             "gap field": field_binds & ~fr.yoke_limits,

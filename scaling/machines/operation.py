@@ -1,5 +1,6 @@
 """What every rotor model hands back: one operating point per array element, SI."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -10,8 +11,9 @@ class Operation:
     """An operating point; arrays broadcast to one shape, NaN where there is none.
 
     ``loading`` is the peak fundamental linear current density [A/m], ``gap_field`` the peak fundamental [T], ``shear``
-    the mean shear stress [Pa], ``response`` the rotor response Lambda, ``maximum_shear`` the largest shear stress
-    at the same loading and field limit, ``limits`` names what is active and where.
+    the mean shear stress [Pa], ``response`` the rotor response Lambda, ``limits`` names what is active and where.
+    ``maximum()`` and ``starting()`` return the largest shear stress at the same loading and field limit, and that at
+    rest; a search seldom asks for them.
     """
 
     loading: np.ndarray
@@ -21,8 +23,8 @@ class Operation:
     response: np.ndarray
     magnetic_gap: np.ndarray
     thickness: np.ndarray
-    maximum_shear: np.ndarray
-    starting_shear: np.ndarray
+    maximum: Callable[[], np.ndarray]
+    starting: Callable[[], np.ndarray]
     goodness: np.ndarray | float = np.nan
     load_angle: np.ndarray | float = np.nan
     saliency: np.ndarray | float = np.nan

@@ -1,71 +1,146 @@
-"""The salient reluctance rotor."""
+"""The reluctance rotor: plain salient poles, or iron cut by flux barriers."""
+
+from types import SimpleNamespace
 
 import numpy as np
 
-from scaling.laws import reluctance, stage
-from scaling.machines.operation import Operation
+from scaling.ground import materials
+from scaling.ground.constants import VALUES
+from scaling.laws import reluctance, saliency, stage, surface
+from scaling.machines.operation import Operation, near
+from scaling.models.search import maximise
 
 KIND = "reluctance"
 SYNCHRONOUS = True
 PULL_IN = 0.5  # smallest pull-in number on a fixed supply; see laws.start
 CLOSED = True  # part = 1 is best for torque and power
+FORMS = {"salient": "sheet, salient poles", "flux barriers": "sheet, flux barriers"}
+FEWEST = 2  # barriers per pole and pole pairs for which the laws of the barriers hold
+OTHER = 4.0  # ribs want another load angle, up to this factor in its tangent
+STEPS = 20  # leave 1e-4 of that range
 
 
 def candidates(brief):
-    """Return the rotor materials to try: there is one, core sheet."""
-    return (None,)
+    """Return the rotor forms to try, as named materials."""
+    wanted = FORMS if brief.reluctance_rotor == "best" else (brief.reluctance_rotor,)
+    return tuple(SimpleNamespace(name=FORMS[form]) for form in wanted)
 
 
-def properties(material, brief):
-    """Return what a material contributes: nothing, its iron is ideal."""
-    return {}
+def properties(form, brief):
+    """Return what a form contributes: whether it has barriers."""
+    return {"barred": form.name == FORMS["flux barriers"]}
 
 
-def operate(st, _material, goal, part):
-    """Return (stage, operation) in closed form; ``part`` sets the load angle where the field limit binds.
+def operate(st, form, goal, part, rough=False):
+    """Return (stage, operation); ``part`` sets the load angle where the field limit binds.
 
     From 0, the angle of the largest torque at a given heat, to 1, the angle at which heat and field limit are both
-    full: the largest torque. Torque and power want the same at synchronous speed, so ``goal`` does not matter.
+    full: the largest torque. Torque and power want the same at synchronous speed. Ribs want another: it is searched.
     """
     fr = st.frame
-    heat = st.budget
-    g_m = fr.stator_gap
-    r = reluctance.interpolar_permeance(k=fr.k, g_m=g_m, h_p=fr.rotor_depth)
-    P_d = reluctance.d_axis_permeance(alpha=fr.brief.pole_arc, r=r)
-    P_q = reluctance.q_axis_permeance(alpha=fr.brief.pole_arc, r=r)
-    w_A, w_B = fr.winding_heat_factor, st.core_factor
-    beta_c = stage.core_heat_ratio(w_B=w_B, w_A=w_A, k=fr.k, g_m=g_m)
-    chi = stage.loading_ratio(q_b=heat, w_A=w_A, B_l=fr.field_limit, k=fr.k, g_m=g_m)
-    free = reluctance.best_load_angle(beta_c=beta_c, P_d=P_d, P_q=P_q)
-    steepest = P_d / P_q
-    with np.errstate(invalid="ignore", divide="ignore"):
-        edge = reluctance.field_limited_load_angle(chi=chi, beta_c=beta_c, P_d=P_d, P_q=P_q)
-    # No root: either the heat runs out first (the free angle holds) or the field limit always does (the steepest).
-    always = (chi**2 - beta_c) * P_q**2 >= 1.0
-    edge = np.where(always, steepest, np.nan_to_num(edge, nan=0.0, posinf=0.0))
-    largest = np.where(edge > free, np.minimum(edge, steepest), free)
-    tan_delta = free * (largest / free) ** part
-    unit = reluctance.reluctance_gap_field(A=1.0, k=fr.k, g_m=g_m, P_d=P_d, P_q=P_q, tan_delta=tan_delta)
-    by_heat = np.sqrt(heat / (w_A + w_B * unit**2))
-    by_field = fr.field_limit / unit
-    A = np.minimum(by_heat, by_field)
-    field_binds = by_field <= by_heat * (1.0 + 1e-6)
-    response = reluctance.reluctance_response(P_d=P_d, P_q=P_q, tan_delta=tan_delta)
-    shear = stage.shear_stress(A=A, k=fr.k, g_m=g_m, Lambda=response)
+    rotor = _rotor(fr, form["barred"])
+    tan_delta = _ribless_angle(st, rotor, part)
+    if np.any(form["barred"]):
+        if goal in ("torque", "power"):
+
+            def shear(log_more):
+                return _at(st, rotor, tan_delta * np.exp(log_more)).shear
+
+            widest = np.full(np.broadcast_shapes(st.budget.shape, rotor.P_q.shape), np.log(OTHER))
+            more = np.exp(maximise(shear, -widest, widest, steps=STEPS))
+        else:
+            zeta = rotor.ribs / (_at(st, rotor, tan_delta).A * rotor.unit * rotor.P_d)
+            more = saliency.rib_load_angle(zeta=np.minimum(zeta, 0.9))
+        tan_delta = np.where(form["barred"], tan_delta * more, tan_delta)
+    op = _at(st, rotor, tan_delta)
+    field_binds = near(op.B, rotor.field_limit)
     return st, Operation(
-        loading=A,
-        gap_field=A * unit,
-        shear=shear,
-        slip=np.zeros(shear.shape),
-        response=response,
-        magnetic_gap=g_m,
-        thickness=fr.rotor_depth,
-        maximum_shear=shear,
-        starting_shear=shear,
+        loading=op.A,
+        gap_field=op.B,
+        shear=op.shear,
+        slip=np.zeros(op.shear.shape),
+        response=op.shear / stage.shear_stress(A=op.A, k=fr.k, g_m=rotor.gap, Lambda=1.0),
+        magnetic_gap=rotor.gap,
+        thickness=rotor.depth,
+        maximum=lambda: op.shear,
+        starting=lambda: op.shear,
         load_angle=np.arctan(tan_delta),
-        saliency=steepest,
+        saliency=rotor.P_d / op.P_q,
         limits={
-            "gap field": field_binds & ~fr.yoke_limits,
-            "yoke field": field_binds & fr.yoke_limits,
+            "gap field": field_binds & ~fr.yoke_limits & ~rotor.segments_limit,
+            "yoke field": field_binds & fr.yoke_limits & ~rotor.segments_limit,
+            "segment field": field_binds & rotor.segments_limit,
+            "ribs": form["barred"] & (rotor.thickness > fr.brief.rib_ratio * fr.D),
         },
     )
+
+
+def _rotor(fr, barred):
+    """Return permeances, ribs and limits of the rotors, barred where it says so."""
+    brief, g_m = fr.brief, fr.stator_gap
+    poles = {"alpha": brief.pole_arc, "k": fr.k, "g_m": g_m}
+    h_d = saliency.d_axis_depth(h_p=fr.rotor_depth, **poles)
+    h_q = saliency.q_axis_depth(h_p=fr.rotor_depth, **poles)
+    thickness = np.maximum(brief.rib_floor, brief.rib_ratio * fr.D)
+    share = brief.barrier_share
+    most = (fr.tau * np.minimum(share, 1 - share) / thickness - 1) / 2  # all segments and barriers at least a rib thick
+    barriers = np.floor(np.clip(most, 1, brief.barriers))
+    g_e = saliency.barrier_gap(g_m=g_m, tau=fr.tau, n_b=barriers, kappa_b=share)
+    P_d = saliency.barrier_d_axis_permeance(k=fr.k, g_m=g_m, g_e=g_e)
+    P_q = saliency.barrier_q_axis_permeance(k=fr.k, g_e=g_e, n_b=barriers, kappa_b=share, P_d=P_d)
+    made = (barriers >= min(FEWEST, brief.barriers)) & (fr.p >= FEWEST)
+    P_d, P_q = np.where(made, P_d, np.nan), np.where(made, P_q, np.nan)
+    ribs = saliency.rib_gap_field(B_rib=materials.RIB_FIELD, t_r=thickness, tau=fr.tau)
+    in_segments = saliency.barrier_limited_gap_field(kappa_b=share, B_y=brief.yoke_field_limit)
+    return SimpleNamespace(
+        P_d=np.where(barred, P_d, saliency.pole_d_axis_permeance(h_d=h_d, **poles)),
+        P_q=np.where(barred, P_q, saliency.pole_q_axis_permeance(h_q=h_q, **poles)),
+        ribs=np.where(barred, ribs, 0.0),
+        thickness=thickness,
+        barriers=barriers,
+        unit=VALUES["mu_0"] / np.tanh(fr.k * g_m),
+        gap=np.where(barred, g_e, g_m),
+        depth=np.where(barred, fr.tau / 2, fr.rotor_depth),
+        field_limit=np.where(barred, np.minimum(fr.field_limit, in_segments), fr.field_limit),
+        segments_limit=barred & (in_segments < fr.field_limit),
+    )
+
+
+def _ribless_angle(st, rotor, part):
+    """Return the tangent of the load angle at a part, in closed form, were there no ribs."""
+    fr, axes = st.frame, {"P_d": rotor.P_d, "P_q": rotor.P_q}
+    g_f, w_A = surface.field_gap(k=fr.k, g_m=fr.stator_gap), fr.winding_heat_factor
+    beta_c = stage.core_heat_ratio(w_B=st.core_factor, w_A=w_A, k=fr.k, g_m=g_f)
+    chi = stage.loading_ratio(q_b=st.budget, w_A=w_A, B_l=rotor.field_limit, k=fr.k, g_m=g_f)
+    free = reluctance.best_load_angle(beta_c=beta_c, **axes)
+    steepest = rotor.P_d / rotor.P_q
+    with np.errstate(invalid="ignore", divide="ignore"):
+        edge = reluctance.field_limited_load_angle(chi=chi, beta_c=beta_c, **axes)
+    # No root: either the heat runs out first (the free angle holds) or the field limit always does (the steepest).
+    always = (chi**2 - beta_c) * rotor.P_q**2 >= 1.0
+    edge = np.where(always, steepest, np.nan_to_num(edge, nan=0.0, posinf=0.0))
+    largest = np.where(edge > free, np.minimum(edge, steepest), free)
+    return free * (largest / free) ** part
+
+
+def _at(st, rotor, tan_delta):
+    """Return the operation at a load angle, with all the loading that heat and field limit allow there.
+
+    Saturated ribs add a constant to the field in the q axis: its square is a quadratic in the loading.
+    """
+    cosine = 1 / np.sqrt(1 + tan_delta**2)
+    d, q = rotor.unit * rotor.P_d * cosine, rotor.unit * rotor.P_q * tan_delta * cosine
+    past = rotor.ribs * (1 - rotor.P_q / rotor.P_d)
+    a, b = d**2 + q**2, q * past
+    w_A, w_B = st.frame.winding_heat_factor, st.core_factor
+    with np.errstate(invalid="ignore"):
+        by_heat = _larger_root(w_A + w_B * a, w_B * b, w_B * past**2 - st.budget)
+        A = np.minimum(by_heat, _larger_root(a, b, past**2 - rotor.field_limit**2))
+    in_q = q * A + past
+    shear = np.maximum(d * tan_delta - in_q / A, 0.0) * cosine * A**2 / 2
+    return SimpleNamespace(A=A, B=np.hypot(d * A, in_q), shear=shear, P_q=in_q / (A * rotor.unit * tan_delta * cosine))
+
+
+def _larger_root(a, b, c):
+    """Return the larger root of a*x**2 + 2*b*x + c, NaN where none is above zero."""
+    return np.where(c < 0, (np.sqrt(b**2 - a * c) - b) / a, np.nan)

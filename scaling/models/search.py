@@ -19,7 +19,7 @@ def root(rising, low, high, steps=40):
     for _ in range(steps):
         with np.errstate(invalid="ignore", divide="ignore"):
             x = (low * at_high - high * at_low) / (at_high - at_low)
-        x = np.where(np.isfinite(x), x, 0.5 * (low + high))
+        x = np.clip(np.where(np.isfinite(x), x, 0.5 * (low + high)), low, high)
         at_x = rising(x)
         below = at_x < 0.0
         at_high, at_low = (

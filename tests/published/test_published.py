@@ -136,15 +136,19 @@ def loop_energy_at_one_tesla(material):
 
 
 def lag_angle(material, flux_density):
+    """Steinmetz's: flux density a sine, the distorted current replaced by the sine of its root mean square."""
     loop = loops.fitted(LOOP_MATERIALS[material])
     H = field_at(flux_density, loop)
-    return math.degrees(loop_law.loop_angle(W_h=loops.energy(H, loop), B_i=flux_density, H=H))
+    field = np.linspace(H, -H, 20001)
+    angle = np.arccos(np.clip(loops.falling_branch(field, H, loop) / flux_density, -1, 1))
+    equivalent = np.sqrt(2 * np.trapezoid(field**2, angle) / math.pi)
+    return math.degrees(math.asin(loops.energy(H, loop) / (math.pi * flux_density * equivalent)))
 
 
 def rayleigh_energy(rayleigh_constant, field):
     """A loop with mu_0*nu = B_s/(4*H_a*H_c), so far below its field constant that 15 digits would not do."""
-    H_a = 1e9 * field
-    loop = {"H": field, "H_k": field, "H_a": H_a, "H_c": H_a, "B_s": 4 * H_a**2 * MU_0 * rayleigh_constant}
+    loop = dict.fromkeys(("H", "H_k", "H_i", "H_j"), field) | dict.fromkeys(("H_a", "H_b", "H_c"), 1e9 * field)
+    loop |= {"m_c": 0.0, "w_c": 0.1, "B_s": 4 * loop["H_c"] ** 2 * MU_0 * rayleigh_constant}
     return loop_law.loop_energy.expr.evalf(60, subs={symbol(name): sp.Float(v, 60) for name, v in loop.items()})
 
 
@@ -156,8 +160,14 @@ def hysteresis_motor(quantity):
 
 
 def material_record(material, quantity):
+    """Of the flux density B, mu_0*H included."""
     loop = loops.fitted(LOOP_MATERIALS[material])
-    return loop_law.loop_remanence(**loop) if quantity == "remanence" else loop["H_c"] / 1e3
+    outer = {name: loop[name] for name in loop_law.loop_remanence.args}
+    if quantity == "remanence":
+        return loop_law.loop_remanence(**outer)
+    if quantity == "energy product":
+        return loops.energy_product(loop) / 1e3
+    return loops.root(lambda H: MU_0 * H - loop_law.demagnetised_flux_density(H=H, **outer), 0.0, loop["H_c"]) / 1e3
 
 
 # Reluctance
