@@ -20,6 +20,12 @@ from scaling.interface.widgets import explore
 
 explore(Brief(rotor_diameter="20 mm", gap_floor="20 um"))
 """
+STEPPER = """\
+from scaling.interface.widgets import step_through
+
+steps = range(1, 13)
+step_through(lambda ax, x: ax.plot([0, x], [0, 1]), steps, words=[f"{x} m" for x in steps], alt="a line", name="step")
+"""
 SPOILT = """\
 import warnings
 
@@ -40,13 +46,13 @@ pytestmark = pytest.mark.skipif(
 
 @pytest.fixture(scope="module")
 def page(tmp_path_factory):
-    """A page at a JupyterLab that serves copies of all notebooks, and two of our own."""
+    """A page at a JupyterLab that serves copies of all notebooks, and three of our own."""
     from playwright.sync_api import sync_playwright
 
     assert browser.find_chromium(), "SCALING_REQUIRE_BROWSER is set, and there is no chromium on the path"
     scratch = tmp_path_factory.mktemp("lab")
     served = browser.serve_copies(scratch / "served", NOTEBOOKS, ROOT / "notebooks" / "data")
-    for name, source in {"explorer": EXPLORER, "spoilt": SPOILT}.items():
+    for name, source in {"explorer": EXPLORER, "stepper": STEPPER, "spoilt": SPOILT}.items():
         notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(source)])
         notebook.metadata["kernelspec"] = {"display_name": "Python 3", "language": "python", "name": "python3"}
         nbformat.write(notebook, served / f"{name}.ipynb")
@@ -144,6 +150,21 @@ def test_explorer_tells_what_cannot_be_made(explorer):
     explorer.page.keyboard.press("End")
     explorer.pictures(1)
     assert explorer.complaints() == [] and explorer.outside == []
+
+
+def test_stepper_answers_to_buttons_and_plays(run):
+    page = run("stepper.ipynb")
+    ((_, handle),) = page.sliders()
+    assert page.watch(handle)
+    page.page.get_by_role("button", name="next", exact=True).click()
+    page.pictures(1)
+    page.page.get_by_role("button", name="previous", exact=True).focus()
+    page.page.keyboard.press("Enter")
+    page.pictures(2)
+    page.page.locator(".widget-play button").first.click()
+    page.pictures(5)
+    assert int(readout(page).partition(" of 12")[0]) > 2
+    assert page.complaints() == [] and page.outside == []
 
 
 def readout(page):

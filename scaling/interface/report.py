@@ -82,7 +82,7 @@ def choice(made):
     --------
     >>> from scaling import Brief
     >>> print(choice(choose(Brief(rotor_diameter="100 mm"))).text.splitlines()[0])
-    **Choice: induction**, margin 3.03, by torque per volume.
+    **Choice: induction**, margin 2.06, by torque per volume.
     """
     kinds = [*made.ranking, *(kind for kind in made.designs if kind not in made.ranking)]
     head = (

@@ -1,4 +1,4 @@
-"""Sliders over a brief: merit against size at once, the best type with its margin, what binds, where types change."""
+"""Sliders: over a brief, with merit against size, the best type and what binds; and through the steps of a picture."""
 
 import html
 import math
@@ -13,9 +13,11 @@ from scaling.decision.rating import MERITS
 from scaling.decision.reasons import NEARLY_LEVEL
 from scaling.decision.sweep import sweep
 from scaling.ground import units
+from scaling.ground.words import shorten
 from scaling.machines import YARDSTICK
 from scaling.models.heat import MODES
 from scaling.pictures import plots
+from scaling.pictures.frames import frames, strip
 from scaling.pictures.live import MeritView, crossings
 
 SIZES = 22  # drawn; more make smoother curves and slower sliders
@@ -29,6 +31,8 @@ LINEAR = ("temperature_rise",)  # the step of the others is a part of a decade
 READOUT = '<div style="line-height: 1.5">{}</div>'
 NAMED = {"description_width": "9.5em"}
 WIDE = {"width": "27em"}
+STEP_MARGINS = {"left": 0.09, "right": 0.98, "bottom": 0.17, "top": 0.95}
+STEP_TIME = 250  # ms from picture to picture in play
 ALT = "Merit against rotor diameter for four types of machine, with the sizes where the best type changes."
 
 
@@ -60,7 +64,7 @@ def explore(brief=None, merit="torque per volume"):
     --------
     >>> explorer = explore(Brief(rotor_diameter="20 mm", gap_floor="20 um"))
     >>> print(explorer.words["by size"])
-    hysteresis up to about 8.7 mm, then induction
+    hysteresis up to about 9.7 mm, then induction
     """
     brief = Brief(rotor_diameter="20 mm") if brief is None else brief
     check(brief, merit)
@@ -220,3 +224,93 @@ def _by_size(table):
     for crossing in found:
         words += f" up to {crossing}, then {crossing.above or 'none'}"
     return words if found else f"{words} at every size"
+
+
+def step_through(draw, values, *, words, alt, name="step", figsize=(8.0, 3.4), printed=(7.6, 4.6)):
+    """Return a slider, buttons and play that step through pictures, one for each value.
+
+    By mouse, or by keyboard: Tab to the slider, then left and right arrow; Tab to a button, then Enter. After the last
+    picture comes the first. All are drawn at once, some 0.1 s each; then stepping takes no time. A reader without a
+    kernel sees six of them side by side.
+
+    Parameters
+    ----------
+    draw : callable
+        ``draw(ax, value)`` draws the picture of a value on an empty Axes, as the functions of ``scaling.pictures`` do
+    values : sequence
+        at least two, such as instants
+    words : sequence of str
+        what each picture shows, in a few words
+    alt : str
+        what the pictures show to a reader who does not see them
+    name : str
+        of the slider
+    figsize, printed : tuple
+        size of a picture, and of the six side by side, in units of 100 pixels
+
+    Returns
+    -------
+    Stepper
+        the last line of a cell shows it
+
+    Raises
+    ------
+    TypeError, ValueError
+        if ``draw`` cannot be called; if there are fewer than two values, or not as many words
+
+    Examples
+    --------
+    >>> stepper = step_through(
+    ...     lambda ax, x: ax.plot([0, x], [0, 1]), [1.0, 2.0], words=["steep", "flat"], alt="a line that leans over")
+    >>> stepper.controls["next"].click()
+    >>> stepper.words
+    'flat'
+    """
+    if not callable(draw):
+        raise TypeError(f"draw: got {shorten(draw)}; expected a function that takes an Axes and a value")
+    if len(values) < 2:
+        raise ValueError(f"values: got {len(values)}; expected at least two to step through")
+    if isinstance(words, str) or len(words) != len(values):
+        raise ValueError(f"words: got {shorten(words)}; expected {len(values)} texts, one for each value")
+    return Stepper(draw, values, words, alt, name, figsize, printed)
+
+
+class Stepper(ipywidgets.VBox):
+    """``controls`` names the widgets, ``words`` tells what the picture shows."""
+
+    def __init__(self, draw, values, words, alt, name, figsize, printed):
+        self._strip = lambda: strip(draw, values, words, figsize=printed)
+        self._all_words, self._alt = words, alt
+        self.frames = frames(draw, values, figsize=figsize, margins=STEP_MARGINS)
+        last = len(values) - 1
+        slider = ipywidgets.IntSlider(max=last, description=name, readout=False, layout=WIDE)
+        play = ipywidgets.Play(max=last, interval=STEP_TIME)
+        ipywidgets.jslink((play, "value"), (slider, "value"))
+        back, on = (ipywidgets.Button(description=text, layout={"width": "7em"}) for text in ("previous", "next"))
+        self.controls = {"slider": slider, "previous": back, "next": on, "play": play}
+        self.image = ipywidgets.Image(layout={"width": f"{100 * figsize[0]:.0f}px", "max_width": "100%"})
+        self.readout = ipywidgets.HTML()
+        self._show()
+        slider.observe(self._show, "value")
+        back.on_click(lambda _: self._move(-1))
+        on.on_click(lambda _: self._move(1))
+        panel = ipywidgets.Box([slider, back, on, play], layout={"flex_flow": "row wrap", "max_width": "800px"})
+        super().__init__([panel, self.image, self.readout])
+
+    def _move(self, steps):
+        slider = self.controls["slider"]
+        slider.value = (slider.value + steps) % (slider.max + 1)
+
+    def _show(self, _change=None):
+        number = self.controls["slider"].value
+        self.words = self._all_words[number]
+        self.image.value = self.frames[number]
+        self.readout.value = READOUT.format(f"{number + 1} of {len(self._all_words)}: {html.escape(self.words)}")
+
+    def __repr__(self):
+        return f"<Stepper at {self.words}>"
+
+    def _repr_mimebundle_(self, **kwargs):
+        """Return the widgets for a live notebook, and some pictures with the drawn data for every other reader."""
+        still, metadata = plots.show(self._strip(), self._alt)._repr_mimebundle_()
+        return super()._repr_mimebundle_(**kwargs) | still, metadata

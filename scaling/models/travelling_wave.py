@@ -36,7 +36,8 @@ class FieldPoints(NamedTuple):
 class TravellingWave:
     """The solved field; arguments as `travelling_wave`, unchecked: arrays broadcast, NaN passes.
 
-    All stresses and powers are averages over time and the length of the wave, per area of the gap.
+    All stresses and powers are averages over time and the length of the wave, per area of the gap. For pictures it
+    keeps ``pole_pitch``, ``frequency``, ``sheet_current_peak``, ``layers``, ``behind_rotor`` and ``behind_stator``.
     """
 
     def __init__(
@@ -46,7 +47,9 @@ class TravellingWave:
         given = [value for layer in layers for value in vars(layer).values() if value is not None]
         given += [pole_pitch, frequency, gap, sheet_current_peak, 0.0 if slip is None else slip]
         self.shape = np.broadcast_shapes(*map(np.shape, given))
-        self._current = np.asarray(sheet_current_peak, float)
+        self.pole_pitch, self.frequency, self.layers = pole_pitch, frequency, tuple(layers)
+        self.behind_rotor, self.behind_stator = behind_rotor, behind_stator
+        self.sheet_current_peak = np.asarray(sheet_current_peak, float)
         self._k = k = geometry.wave_number(tau=pole_pitch)
         self._omega = geometry.angular_frequency(f=frequency)
         self.field_speed = geometry.field_speed(f=frequency, tau=pole_pitch)
@@ -66,7 +69,7 @@ class TravellingWave:
             behind = sections[-1].admittance
         self._rotor_admittance = behind + 0j
         self._gap, self._sections = Section(k * gap, behind), sections[::-1]
-        self._at_face = over(MU_0 * self._current / k, self._gap.admittance + BEHIND[behind_stator])
+        self._at_face = over(MU_0 * self.sheet_current_peak / k, self._gap.admittance + BEHIND[behind_stator])
 
     def __repr__(self):
         return f"<TravellingWave over {len(self._sections)} layers, shape {self.shape}>"
@@ -110,7 +113,12 @@ class TravellingWave:
     @property
     def sheet_power(self):
         """Power the sheet gives off: its current times the voltage along it [W/m²]."""
-        return self._shaped(-self._omega * self._current * self._at_face.imag / 2)
+        return self._shaped(-self._omega * self.sheet_current_peak * self._at_face.imag / 2)
+
+    @property
+    def speed_by_layer(self):
+        """Speed of each layer along the field [m/s]; layers on axis 0."""
+        return self._stacked(self._speeds)
 
     @property
     def shear_stress_by_layer(self):
@@ -121,8 +129,7 @@ class TravellingWave:
     @property
     def mechanical_power(self):
         """Mechanical power of all layers: shear stress times speed [W/m²]."""
-        speeds = self._stacked(self._speeds)
-        return (self.shear_stress_by_layer * speeds).sum(axis=0)
+        return (self.shear_stress_by_layer * self.speed_by_layer).sum(axis=0)
 
     @functools.cached_property
     def _heats(self):
@@ -179,6 +186,24 @@ class TravellingWave:
         phase = np.exp(1j * (self._omega * time - k * x))
         return FieldPoints(*(np.real(part * phase)[()] for part in (k * slope, 1j * k * a, a)))
 
+    @property
+    def boundaries(self):
+        """Distance of every boundary from the stator face [m]: the face, each layer's front, the last back; axis 0."""
+        return np.cumsum(self._stacked([0.0, *self._thicknesses]), axis=0)
+
+    def current_density_at(self, x, y, time=0.0):
+        """Return the density of the current induced at points and an instant, along z as the sheet current [A/m²].
+
+        Arguments as ``field_at``. It is the conductivity times the electric field that the moving layer meets.
+        """
+        # E = -dA/dt in the layer's frame: A a quarter of the wave ahead, times k and the speed of the field past it.
+        ahead = self.field_at(np.asarray(x, float) + self.pole_pitch / 2, y, time).A_z
+        boundaries, density = self.boundaries, 0.0 * ahead
+        for layer, past, front, back in zip(self.layers, self._past, boundaries[1:], boundaries[2:], strict=False):
+            inside = (front <= y) & (y < back)
+            density = np.where(inside, layer.conductivity * past * self._k * ahead, density)
+        return density[()]
+
 
 def travelling_wave(
     *, pole_pitch, frequency, gap, layers, sheet_current_peak, behind_rotor, slip=None, behind_stator="iron"
@@ -212,8 +237,10 @@ def travelling_wave(
     TravellingWave
         ``shear_stress``, ``normal_stress`` [Pa], ``gap_field_peak`` (across the gap, at the stator face) [T],
         ``heat``, ``heat_by_layer``, ``joule_heat_by_layer``, ``hysteresis_heat_by_layer``, ``mechanical_power``,
-        ``sheet_power`` [W/m²], ``shear_stress_by_layer`` [Pa], ``field_speed`` [m/s] and ``field_at(x, y, time)``. Each
-        has the broadcast shape of all arguments; "by layer" has the layers as a further axis 0.
+        ``sheet_power`` [W/m²], ``shear_stress_by_layer`` [Pa], ``field_speed``, ``speed_by_layer`` [m/s],
+        ``boundaries``
+        [m], ``field_at(x, y, time)`` and ``current_density_at(x, y, time)``. Each has the broadcast shape of all
+        arguments; "by layer" has the layers, ``boundaries`` the boundaries, as a further axis 0.
 
     Raises
     ------
