@@ -1,6 +1,6 @@
 """For every type and size: the best free design inside the limits, in array form."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -44,11 +44,15 @@ def best_designs(si, diameters, merit, fixed_supply, kinds=tuple(ROTORS)):
 
 def _best(rotor, frame, si, merit, fixed_supply):
     """Return the best design that meets the brief; where none can at the start, the best that would but for that."""
-    made = _search(rotor, frame, si, merit, fixed_supply, set())
+    found = _search(rotor, frame, si, merit, fixed_supply, frozenset())
+    made = _picked(*found)
     lost = ~np.all([made.passed[name] for name in rating.AT_START & set(made.passed)], axis=0)
     if not np.any(lost):
         return made
-    other = _search(rotor, frame, si, merit, fixed_supply, rating.AT_START)
+    task = replace(found[0], ignored=frozenset(rating.AT_START))
+    if task.variables:  # without variables all candidates are at hand
+        found = _search(rotor, frame, si, merit, fixed_supply, task.ignored)
+    other = _picked(task, *found[1:])
 
     def either(a, b):
         return {name: np.where(lost, b[name], a[name]) for name in a}
@@ -74,6 +78,11 @@ class _Task:
     ignored: frozenset
     free_frequency: bool
     free_part: bool
+
+    @property
+    def variables(self):
+        """Number of free variables."""
+        return self.free_frequency + self.free_part
 
     def point(self, base, material, u, rough=False):
         """Return (stage, operation, output, checks) at variables u; ``base`` is the stage at the lowest frequency.
@@ -101,7 +110,7 @@ class _Task:
 
 
 def _search(rotor, frame, si, merit, fixed_supply, ignored):
-    """Search all candidates coarsely, the best ones finely, and return the best."""
+    """Search all candidates coarsely, the best ones finely; return task, stage, operation, output, checks, names."""
     # Core heat and friction rise with frequency: a synchronous rotor's torque is largest at the lowest, unless
     # a shaft fan cools better at speed.
     at_lowest = rotor.SYNCHRONOUS and rating.MERITS[merit][2] in ("torque", "root watt") and si.cooling != "shaft fan"
@@ -109,7 +118,7 @@ def _search(rotor, frame, si, merit, fixed_supply, ignored):
         rotor=rotor,
         merit=merit,
         fixed_supply=fixed_supply,
-        ignored=frozenset(ignored),
+        ignored=ignored,
         free_frequency=not fixed_supply and not at_lowest,
         free_part=not rotor.CLOSED or merit in rating.SPARING,
     )
@@ -133,9 +142,8 @@ def _search(rotor, frame, si, merit, fixed_supply, ignored):
             np.put_along_axis(marks[name], index, value, axis=0)
 
     index = np.broadcast_to(np.arange(len(materials) * poles)[:, None], (len(materials) * poles, sizes))
-    variables = task.free_frequency + task.free_part
-    u, span = np.full((variables, *index.shape), 0.5), 0.5
-    for number, (points, kept) in enumerate(ROUNDS[variables]):
+    u, span = np.full((task.variables, *index.shape), 0.5), 0.5
+    for number, (points, kept) in enumerate(ROUNDS[task.variables]):
         rough = number == 0  # the first round only chooses the candidates
         if marked and number < 2:
             mark(index, rough)
@@ -145,16 +153,13 @@ def _search(rotor, frame, si, merit, fixed_supply, ignored):
         index, *u = (np.take_along_axis(array, order, axis=0) for array in (index, *u))
         u = np.stack(u)
         span *= 2.5 / (points - 1)  # a little more than the distance of two points
-    st, op, rate, passed = task.point(*take(index), u)
-    winner = best_of(*task.judge(st, op, rate, passed))
-    names = np.array([getattr(m, "name", "electrical sheet") for m in materials])
-    material = names[along(index, winner) // poles]
-    return _picked(task, st, op, passed, winner, material)
+    return task, *task.point(*take(index), u), np.array([m.name for m in materials])[index // poles]
 
 
-def _picked(task, st, op, passed, winner, material):
+def _picked(task, st, op, rate, passed, names):
     """Return the record of the winning candidate of every size."""
-    frame = st.frame
+    winner, frame = best_of(*task.judge(st, op, rate, passed)), st.frame
+    material = along(names, winner)
     rate = rating.figures(task.rotor, st, op, task.fixed_supply)
     columns = np.arange(winner.size)
 
@@ -185,7 +190,6 @@ def _picked(task, st, op, passed, winner, material):
         "goodness": op.goodness,
         "load_angle": op.load_angle,
         "saliency": op.saliency,
-        "loop_peak": op.loop_peak,
         "ring_field": op.ring_field,
         "rotor_thickness": op.thickness,
         "heat_coefficient": st.heat_coefficient,

@@ -10,7 +10,7 @@ from scaling.laws import geometry, stage
 from scaling.laws import hysteresis as law
 from scaling.laws import loop as loop_law
 from scaling.machines.operation import Operation, near
-from scaling.models.loops import energy, fitted, in_phase_flux_density, number, peak_flux_density, tabulated
+from scaling.models.loops import energy, fitted, in_phase_flux_density, number, tabulated
 from scaling.models.search import root
 
 KIND = "hysteresis"
@@ -18,7 +18,7 @@ SYNCHRONOUS = True
 PULL_IN = None  # the same torque from rest to synchronism
 CLOSED = False  # the field along the ring is searched
 STEEP = 2.5  # about what the logarithm of the heat gains with that of the field
-LOWEST = 1e4  # part of what the heat alone allows at which a ring as deep as may be is within all limits
+LOWEST = 1e3  # part of what the heat alone allows at which a ring as deep as may be is within all limits
 MARKS = {"low", "full", "both", "top"}
 OPENING = 0.3  # of the coercivity: below it no loop is worth its field
 
@@ -69,7 +69,6 @@ def operate(st, loop, goal, part, rough=False):
         starting=lambda: shear,
         load_angle=gamma,
         ring_field=H,
-        loop_peak=peak_flux_density(H, loop),
         limits={
             "gap field": field_binds & ~fr.yoke_limits,
             "yoke field": field_binds & fr.yoke_limits,
@@ -83,7 +82,7 @@ def landmarks(st, loop, goal, rough):
 
     A ring as deep as may be allows the field `full`; up to there torque rises with the field. A thinner one allows
     more, until heat and gap field are both full at `both`, at last with hardly any ring at `top`. `low` is where the
-    loop starts to open.
+    loop starts to open. Rough ones among the properties are where the others start.
     """
     fr = st.frame
     costs = fr.winding_heat_factor + st.core_factor * VALUES["mu_0"] ** 2
@@ -99,10 +98,14 @@ def landmarks(st, loop, goal, rough):
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         free = np.minimum(np.sqrt(st.budget / costs), fr.field_limit / VALUES["mu_0"])
         top = np.log(free) - fr.k * fr.stator_gap - 1e-9
-        full = _root(at_depth, top - np.log(LOWEST), top, rough)
+        full = _root(at_depth, top - np.log(LOWEST), top, rough, loop.get("full"))
         if goal not in ("torque", "power"):
             return {"low": np.minimum(np.log(OPENING * loop["H_c"]), full - 1.0), "full": full, "top": top}
-        return {"full": full, "both": np.maximum(_root(at_field_limit, full, top, rough), full), "top": top}
+        return {
+            "full": full,
+            "both": np.maximum(_root(at_field_limit, full, top, rough, loop.get("both")), full),
+            "top": top,
+        }
 
 
 def _field(marks, goal, part):
@@ -118,9 +121,9 @@ def _field(marks, goal, part):
     return np.exp(np.where(part < at, a + (b - a) * (part / at), b + (c - b) * ((part - at) / (1 - at))))
 
 
-def _root(excess, low, top, rough):
+def _root(excess, low, top, rough, known):
     """Return where a nearly straight function is zero: by the laws of the thin ring, then corrected by two secants."""
-    at = root(lambda log_H: excess(log_H, True), low, top, steps=5)
+    at = root(lambda log_H: excess(log_H, True), low, top, steps=4) if known is None else known
     if rough:
         return at
     first = excess(at, False)

@@ -29,7 +29,6 @@ class Operation:
     load_angle: np.ndarray | float = np.nan
     saliency: np.ndarray | float = np.nan
     ring_field: np.ndarray | float = np.nan
-    loop_peak: np.ndarray | float = np.nan
     limits: dict = field(default_factory=dict)
 
 
