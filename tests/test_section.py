@@ -2,6 +2,7 @@
 
 import functools
 import time
+from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -277,9 +278,10 @@ def test_layers_on_a_core(kind):
 
 
 @pytest.mark.parametrize("name", [name for name, kind in CASES if kind == "reluctance"])
-def test_salient_poles(name, designs, drawn):
-    design, si = designs(name, "reluctance"), BRIEFS[name].si
-    made = drawn(name, "reluctance")
+def test_salient_poles(name):
+    brief = replace(BRIEFS[name], reluctance_rotor="salient")
+    design, si = choose(brief)["reluctance"], brief.si
+    made = draw(design, brief)
     D, t = (made.unit * design.values[n] for n in ("rotor_diameter", "rotor_thickness"))
     outline = made.outlines["rotor surface, poles"]
     core = np.pi * (D / 2 - t) ** 2

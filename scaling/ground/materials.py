@@ -157,3 +157,49 @@ AIR = {
     "T_lambda": 194.0,
 }
 T_20 = 293.15
+
+
+# What binds by size: strength of rotor parts, and what surrounds the copper in a slot
+
+
+@dataclass(frozen=True)
+class Strength:
+    """What a rotating part stands: its 0.2 % proof stress, or its tensile strength where it breaks before it yields."""
+
+    name: str
+    proof_stress: float  # Pa
+    density: float  # kg/m³
+    poisson_ratio: float
+    source: str
+
+
+_SOFT = "soft, as after brazing or casting (memory)"
+_BRITTLE = "brittle: tensile strength, handbook tables (memory)"
+STRENGTHS = {
+    s.name: s
+    for s in (
+        Strength("electrical sheet", 300e6, CORE_DENSITY, 0.3, "fully processed grades 280 to 450 MPa (memory)"),
+        Strength("copper", 60e6, 8890.0, 0.34, _SOFT + "; hard drawn 250 MPa"),
+        Strength("aluminium", 35e6, 2703.0, 0.33, "nearly pure, cast or " + _SOFT),
+        Strength("brass", 120e6, 8500.0, 0.35, "CuZn37, " + _SOFT),
+        Strength("cast iron", 200e6, 7200.0, 0.26, _BRITTLE),
+        Strength("hardened steel", 700e6, 7800.0, 0.29, "quenched, far below its strength (common practice)"),
+        Strength("cast AlNiCo 5", 37e6, 7300.0, 0.3, _BRITTLE),
+        Strength("cast AlNiCo 8", 69e6, 7300.0, 0.3, _BRITTLE),
+        Strength("sintered neodymium", 80e6, 7500.0, 0.24, _BRITTLE),
+        Strength("samarium cobalt", 40e6, 8300.0, 0.27, _BRITTLE),
+        Strength("hard ferrite", 35e6, 4900.0, 0.28, _BRITTLE),
+        Strength("carbon fibre band", 1000e6, 1600.0, 0.3, "wound round the rotor, along the fibre (common practice)"),
+    )
+}  # fmt: skip
+BOND_STRENGTH = 10e6  # Pa, mean pull on a glued magnet (common practice)
+OVERSPEED = 1.2  # of the test over the speed in service, IEC 60034-1 (memory)
+
+ENAMEL = {"u_e": 0.170, "d_e": 0.117e-3}  # fitted to grade 1 of IEC 60317-0-1, see laws.wire.wire_copper_share
+PACKING = {  # overall area of round wires over the room for them
+    "square": 0.785398,  # pi/4
+    "hexagonal": 0.906900,  # pi/(2*sqrt(3)): wires laid in order, the densest there is
+    "random": 0.60,  # wound in at random, by hand or needle; 0.55 to 0.65 (common practice)
+}
+SLOT_LINER = 0.25e-3  # m, 0.2 to 0.35 mm on low-voltage motors of all sizes (common practice)
+THINNEST_WIRE = 0.02e-3  # m of conductor that is wound without special care (common practice)

@@ -183,6 +183,68 @@ T_lambda | K         | constant | T_\\lambda  | Sutherland temperature of the co
 mu_0     | H/m       | constant | \\mu_0      | magnetic constant
 sigma_SB | W/m**2/K**4 | constant | \\sigma_{SB} | Stefan-Boltzmann constant
 g_n      | m/s**2    | constant | g_n         | standard gravity
+c_v      | 1         | derived  | c_v         | largest stress over density times rim speed squared
+v_r      | m/s       | derived  | v_r         | speed of the rotor's surface
+sigma_m  | Pa        | derived  | \\sigma_m   | largest mechanical stress of a rotating part
+sigma_p  | Pa        | constant | \\sigma_p   | proof stress
+n_o      | 1         | constant | n_o         | overspeed of the test over the speed in service
+nu_p     | 1         | constant | \\nu_p      | Poisson's ratio
+D_b      | m         | length   | D_b         | diameter of the bore of a disc or ring
+t_n      | m         | length   | t_n         | thickness of a band round the rotor
+rho_m    | kg/m**3   | constant | \\rho_m     | density of the parts a band holds
+beta_r   | 1         | derived  | \\beta_r    | half the angle at the shaft between the ribs of the innermost barrier
+w_r      | m         | derived  | w_r         | length of a rib: width of the barrier's mouth
+d_i      | m         | derived  | d_i         | diameter of a wire over its enamel
+d_w      | m         | derived  | d_w         | diameter of a wire's conductor
+u_e      | 1         | constant | u_e         | enamel build over overall diameter of the finest wires
+d_e      | m         | constant | d_e         | overall diameter above which enamel grows more slowly than the wire
+phi_w    | 1         | derived  | \\varphi_w  | copper share of an enamelled wire
+k_p      | 1         | constant | k_p         | packing factor: overall area of the wires over the room for them
+w_u      | m         | derived  | w_u         | slot width
+t_i      | m         | constant | t_i         | thickness of the slot liner
+S_n      | m**2      | derived  | S_n         | room for wires in a slot
+z_s      | 1         | derived  | z_s         | conductors per slot
+phi_n    | 1         | derived  | \\varphi_n  | copper share of the whole slot, teeth left out
+U        | V         | operating | U          | rms voltage of a phase
+w_t      | 1         | derived  | w_t         | turns in series per phase
+delta    | m         | derived  | \\delta     | skin depth
+q_d      | 1         | derived  | q_d         | radius of a wire over the skin depth
+k_R      | 1         | derived  | k_R         | resistance to alternating current over that to direct current
+h_c      | m         | length   | h_c         | height of a layer of conductor in a slot
+phi_c    | 1         | constant | \\varphi_c  | conductor width over slot width
+z_c      | 1         | derived  | z_c         | height of a layer over its skin depth
+m_z      | 1         | constant | m_z         | layers of conductor above each other in a slot
+epsilon_R | 1        | constant | \\varepsilon_R | additional loss over that of direct current
+c_h      | J/kg/K    | constant | c_h         | specific heat
+t_h      | s         | derived  | t_h         | thermal time constant at work
+t_c      | s         | derived  | t_c         | thermal time constant at rest, cooling without its fan
+P_v      | W         | derived  | P_v         | all losses
+t_1      | s         | operating | t_1        | time
+t_w      | s         | operating | t_w        | time at work
+t_p      | s         | operating | t_p        | pause
+theta_0  | K         | derived  | \\theta_0   | temperature rise at the start
+theta_1  | K         | derived  | \\theta_1   | temperature rise after a time
+theta_e  | K         | derived  | \\theta_e   | temperature rise after a long time
+phi_d    | 1         | derived  | \\varphi_d  | duty factor: time at work over that of a cycle
+p_o      | 1         | derived  | p_o         | losses over those of continuous duty
+c_k      | 1         | constant | c_k         | share of the continuous losses that does not change with load
+a_o      | 1         | derived  | a_o         | linear current density over that of continuous duty
+s_b      | 1         | derived  | s_b         | breakdown slip
+s_e      | 1         | operating | s_e        | slip at the end of the run-up
+s_l      | 1         | derived  | s_l         | slip at which a load settles
+T_m      | N*m       | derived  | T_m         | largest torque: breakdown torque
+Omega_0  | 1/s       | derived  | \\Omega_0   | synchronous mechanical angular speed
+t_a      | s         | derived  | t_a         | run-up time
+W_r      | J         | derived  | W_r         | heat of the rotor in a run-up
+n_T      | 1         | constant | n_T         | swings of the torque in a turn of the field: 1 magnet, 2 reluctance
+psi_0    | 1         | operating | \\psi_0    | phase of the torque at the start, 0 where field and rotor align
+P_a      | 1         | derived  | P_a         | share of starting angles from which the rotor is caught
+l_T      | 1         | operating | l_T        | load torque over the largest torque
+l_w      | 1         | operating | l_w        | load torque of one sense, as of a weight, over the largest torque
+l_f      | 1         | derived  | l_f         | dry friction over the largest torque
+l_v      | 1         | derived  | l_v         | viscous friction at synchronous speed over the largest torque
+d_c      | 1         | derived  | d_c         | torque per slip of a damper cage over the largest torque
+M_c      | 1         | derived  | M_c         | capture number: what slows a slipping rotor over what keeps it slipping
 """
 
 

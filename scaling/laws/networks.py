@@ -1,4 +1,8 @@
-"""Which formulas describe what: the network of every kind, over which exponents are derived."""
+"""Which formulas describe what: the network of every kind, over which exponents are derived.
+
+They are the laws of thin gaps and layers. What the choice adds to them (wide gaps, fringing, ring and hub in layers)
+depends on ratios of lengths only, and so changes no exponent as long as every length scales.
+"""
 
 from scaling.laws import circuits, forces, geometry, hysteresis, induction, magnet, reluctance, saliency, stage
 from scaling.laws import loop as loop_law

@@ -8,12 +8,15 @@ import numpy as np
 
 from scaling.ground import materials, units
 from scaling.laws import geometry, magnet
+from scaling.machines.reluctance import FORMS
+from scaling.pictures import barriers
 
 FRAME = 1.7  # side of the magnified view over the outside radius
 LIMITS = (-2.3, 3.15), (-1.5, 1.3)  # of x and y over the outside radius
 DECIMALS = 9  # of a coordinate in mm or µm
 CIRCLE = 360  # points of a circle at least
 FACET = 0.01  # of the gap: how far a drawn circle may lie inside the true one
+FORM_OF = {FORMS["flux barriers"]: "barred", FORMS["salient"]: "salient"}
 SLIT = 0.1  # depth of a slot opening over the depth of the slot
 BARS_PER_SLOT = 5 / 6
 MANY = 1000  # slots from which on their copper is one block each
@@ -46,8 +49,8 @@ def draw_section(ax, design, brief):
 
     Taken from the design: diameters, gap, slot depth and pitch, pole pairs, thickness of the rotor's layer, arc of the
     magnets (the one that gives its shear stress). Taken from the brief, for a design does not carry them: shares of
-    teeth, copper and bars in their layers, slot opening, pole arc, kind of induction rotor, bearing diameter (drawn as
-    shaft). The areas of teeth, copper and bars are the model's, so the copper shows how much of a slot it fills.
+    teeth, copper and bars in their layers, slot opening, pole arc, barriers and ribs, kind of induction rotor, bearing
+    diameter (drawn as shaft). Areas of teeth, copper and bars are the model's: the copper shows the fill of a slot.
 
     The rest is a choice of the drawing and no part of the model: teeth have parallel sides, a cage has five bars to six
     stator slots (common practice, no source: any number that differs would do), the copper of a slot is one or more
@@ -111,8 +114,9 @@ def _sizes(design, si):
     unit, per_metre = ("mm", 1e3) if D >= 1e-3 else ("µm", 1e6)
     R, g, t = per_metre * D / 2, per_metre * v["gap"], per_metre * v["rotor_thickness"]
     pitch, depth = per_metre * v["slot_pitch"], per_metre * v["slot_depth"]
+    inner = barriers.depth_radius(R, t) if design.material == FORMS["flux barriers"] else R - t
     s = SimpleNamespace(
-        kind=si.induction_rotor if design.kind == "induction" else design.kind,
+        kind=si.induction_rotor if design.kind == "induction" else FORM_OF.get(design.material, design.kind),
         material=design.material,
         unit=unit,
         p=design.pole_pairs,
@@ -123,8 +127,8 @@ def _sizes(design, si):
         bottom=R + g + depth,
         outside=per_metre * v["outside_diameter"] / 2,
         t=t,
-        inner=R - t,
-        shaft=min(si.bearing_diameter_ratio * R, 0.8 * (R - t)),
+        inner=inner,
+        shaft=min(si.bearing_diameter_ratio * R, 0.8 * inner),
         tooth=si.tooth_share * pitch,
         opening_share=si.slot_opening_ratio,
         opening=si.slot_opening_ratio * pitch / 2 / (R + g),
@@ -133,6 +137,8 @@ def _sizes(design, si):
         density=max(CIRCLE / (2 * np.pi), 1 / np.sqrt(8 * FACET * g / R)),
     )
     s.N = round(BARS_PER_SLOT * s.Q)
+    if s.kind == "barred":
+        s.barriers = barriers.sizes(R=R, p=s.p, si=si, per_metre=per_metre)
     # The slit stays so shallow that the copper has room outside it.
     s.filled = s.copper / (_slot_area(s, s.bottom) - _slot_area(s, s.bore))
     s.neck = s.bore + min(SLIT, (1 - s.filled) / 2) * depth
@@ -284,6 +290,12 @@ def _salient(s):
     return {"rotor surface, poles": (*_around(outline, 2 * s.p, turn=s.turn), IRON, 2 * s.p)}
 
 
+def _cut(s):
+    turn, paths = s.turn + np.pi / (2 * s.p), barriers.outlines(**vars(s.barriers), density=s.density)
+    xy = np.hstack([_around(path, 2 * s.p, np.arange(2 * s.p), turn) for path in paths])
+    return {"rotor surface": _disc(s, s.R, IRON), "barriers": (*xy, AIR, 2 * s.p * len(paths))}
+
+
 def _magnets(s):
     piece = _sector(s, s.inner, s.R, s.arc * np.pi / (2 * s.p))
     poles = np.arange(2 * s.p)
@@ -293,7 +305,7 @@ def _magnets(s):
     return shapes
 
 
-_ROTORS = {"cage": _cage, "sheet": _sheet, "hysteresis": _ring, "reluctance": _salient, "magnet": _magnets}
+_ROTORS = {"cage": _cage, "sheet": _sheet, "hysteresis": _ring, "salient": _salient, "barred": _cut, "magnet": _magnets}
 
 
 def _magnify(ax, inset, s):
@@ -322,21 +334,24 @@ def _nearest(count, degrees, offset=0.0, turn=0.0):
 def _parts(s):
     """Return [(name, radius, angle)] of the parts to name, in the order of their angles."""
     layer, core = (s.R + s.inner) / 2, (s.inner + s.shaft) / 2
+    iron, shaft = (200, 218) if s.kind == "barred" else (215, 240)
     parts = [
         ("yoke", (s.bottom + s.outside) / 2, np.radians(135)),
         (f"{s.Q} teeth", (s.neck + s.bottom) / 2, _nearest(s.Q, 150, 0.5)),
         (f"3 phases, copper {100 * s.filled:.0f} % of the slots", s.copper_middle, _nearest(s.Q, 165)),
         ("gap", s.R + s.gap / 2, np.pi),
-        ("hub, not magnetic" if s.kind == "hysteresis" else "rotor iron", core, np.radians(215)),
+        ("hub, not magnetic" if s.kind == "hysteresis" else "rotor iron", core, np.radians(iron)),
     ]
     if s.shaft > 0:
-        parts.append(("shaft", s.shaft / 2, np.radians(240)))
+        parts.append(("shaft", s.shaft / 2, np.radians(shaft)))
     if s.kind == "cage":
         parts.append((f"{s.N} bars: {s.material}", layer, _nearest(s.N, 190, 0.5, s.turn)))
     if s.kind in ("sheet", "hysteresis"):
         name = {"sheet": "sheet", "hysteresis": "ring"}[s.kind]
         parts.append((f"{name}: {s.material}", layer, np.radians(190)))
-    if s.kind == "reluctance":
+    if s.kind == "barred":
+        parts += barriers.parts(**vars(s.barriers), q=_nearest(2 * s.p, 195, 0.5, s.turn))
+    if s.kind == "salient":
         parts.append(("pole", layer, _nearest(2 * s.p, 190, 0.0, s.turn)))
         parts.append(("space between poles", layer, _nearest(2 * s.p, 200, 0.5, s.turn)))
     if s.kind == "magnet":

@@ -15,9 +15,21 @@ import pytest
 import sympy as sp
 
 from scaling.ground.constants import VALUES
-from scaling.ground.materials import CONDUCTORS, LOOP_MATERIALS, T_20
+from scaling.ground.materials import CONDUCTORS, ENAMEL, LOOP_MATERIALS, T_20
 from scaling.ground.symbols import symbol
-from scaling.laws import circuits, geometry, hysteresis, induction, magnet, reluctance, stage
+from scaling.laws import (
+    circuits,
+    geometry,
+    hysteresis,
+    induction,
+    magnet,
+    motion,
+    reluctance,
+    stage,
+    start,
+    strength,
+    wire,
+)
 from scaling.laws import heat as heat_law
 from scaling.laws import loop as loop_law
 from scaling.models import heat, loops
@@ -220,9 +232,35 @@ def conductor_record(conductor, quantity):
 
 # The one loop
 
+# What binds by size
+
+
+def rotating_disc_stress(bore, diameter, speed, density, poisson):
+    """Bore 0 is the solid disc, a bore as wide as the disc the thin ring."""
+    solid = strength.solid_disc_coefficient(nu_p=poisson)
+    c_v = strength.bored_disc_coefficient(nu_p=poisson, D_b=bore, D=diameter) if bore else solid
+    v_r = strength.rim_speed(Omega=speed * RPM, D=diameter / 1e3)
+    return strength.centrifugal_stress(c_v=c_v, rho_b=density, v_r=v_r) / 1e6
+
+
+def conductor_in_enamel(overall):
+    return wire.conductor_diameter(d_i=overall, phi_w=wire.wire_copper_share(d_i=overall / 1e3, **ENAMEL))
+
+
+def skin_depth_of(conductor, frequency):
+    return wire.skin_depth(rho=1 / CONDUCTORS[conductor].conductivity, f=frequency) * 1e3
+
+
+def pull_in_slip_coefficient():
+    """The slip at which kinetic energy in the field's frame is what the best angle catches, at 1 rpm, kW, kg*m², Hz."""
+    number = start.pull_in_number(p=60.0, T_e=1e3 / RPM, J=1.0, omega=2 * math.pi)
+    return float(np.sqrt(number / motion.favourable_pull_in_need(n_T=1.0, l_T=0.0)))
+
+
 CHECKS = {
     check.__name__: check
     for check in (
+        conductor_in_enamel,
         conductor_record,
         current_fed_induction_motor,
         effective_gap,
@@ -237,9 +275,12 @@ CHECKS = {
         loop_energy_at_one_tesla,
         material_record,
         output_coefficient,
+        pull_in_slip_coefficient,
         rayleigh_energy,
+        rotating_disc_stress,
         salient_rotor_torque,
         shear_stress_of_a_rated_motor,
+        skin_depth_of,
         toothed_rotor_speed,
         torque_at_a_gap_field,
         torque_of_overlapping_poles,
