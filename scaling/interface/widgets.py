@@ -20,7 +20,7 @@ from scaling.pictures import plots
 from scaling.pictures.frames import frames, strip
 from scaling.pictures.live import MeritView, crossings
 
-SIZES = 22  # drawn; more make smoother curves and slower sliders
+SIZES = 19  # drawn; more make smoother curves and slower sliders
 SLIDERS = {  # field: (label, unit, SI units in one, lowest, highest, step); widened where the brief lies outside
     "rotor_diameter": ("rotor diameter", "mm", 1e-3, 0.5, 500.0, 0.025),
     "gap_floor": ("gap floor", "µm", 1e-6, 5.0, 1000.0, 0.025),
