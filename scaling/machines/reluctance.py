@@ -81,10 +81,8 @@ def _rotor(fr, barred):
     poles = {"alpha": brief.pole_arc, "k": fr.k, "g_m": g_m}
     h_d = saliency.d_axis_depth(h_p=fr.rotor_depth, **poles)
     h_q = saliency.q_axis_depth(h_p=fr.rotor_depth, **poles)
-    thickness = np.maximum(brief.rib_floor, brief.rib_ratio * fr.D)
+    thickness, barriers = barred_rotor(brief, fr.D, fr.tau)
     share = brief.barrier_share
-    most = (fr.tau * np.minimum(share, 1 - share) / thickness - 1) / 2  # all segments and barriers at least a rib thick
-    barriers = np.floor(np.clip(most, 1, brief.barriers))
     g_e = saliency.barrier_gap(g_m=g_m, tau=fr.tau, n_b=barriers, kappa_b=share)
     P_d = saliency.barrier_d_axis_permeance(k=fr.k, g_m=g_m, g_e=g_e)
     P_q = saliency.barrier_q_axis_permeance(k=fr.k, g_e=g_e, n_b=barriers, kappa_b=share, P_d=P_d)
@@ -104,6 +102,13 @@ def _rotor(fr, barred):
         field_limit=np.where(barred, np.minimum(fr.field_limit, in_segments), fr.field_limit),
         segments_limit=barred & (in_segments < fr.field_limit),
     )
+
+
+def barred_rotor(brief, D, tau):
+    """Return (rib thickness, barriers per pole), all segments and barriers at least a rib thick."""
+    rib, share = np.maximum(brief.rib_floor, brief.rib_ratio * D), brief.barrier_share
+    most = (tau * np.minimum(share, 1 - share) / rib - 1) / 2
+    return rib, np.floor(np.clip(most, 1, brief.barriers))
 
 
 def _ribless_angle(st, rotor, part):

@@ -9,20 +9,18 @@ from types import SimpleNamespace
 import numpy as np
 
 from scaling.ground import units
+from scaling.machines import reluctance
 
 SIDE = 60  # points along each side of a barrier
 
 
 def sizes(*, R, p, si, per_metre):
-    """Return pole pitch, number and share of the barriers, and rib thickness, by which ``machines.reluctance`` works.
-
-    Lengths are in the unit of the drawing; the tests hold number and rib against the machine's.
-    """
-    tau, share = np.pi * R / p, si.barrier_share
-    rib = max(per_metre * si.rib_floor, 2 * si.rib_ratio * R)
-    most = (tau * min(share, 1 - share) / rib - 1) / 2  # all segments and barriers at least a rib thick
-    number = int(np.clip(most, 1, si.barriers))
-    return SimpleNamespace(R=R, tau=tau, number=number, share=share, rib=rib, per_metre=per_metre)
+    """Return pole pitch, number and share of the barriers, and rib thickness; lengths in the unit of the drawing."""
+    tau = np.pi * R / p
+    rib, number = reluctance.barred_rotor(si, 2 * R / per_metre, tau / per_metre)
+    return SimpleNamespace(
+        R=R, tau=tau, number=int(number), share=si.barrier_share, rib=per_metre * rib, per_metre=per_metre
+    )
 
 
 def depth_radius(R, y):
