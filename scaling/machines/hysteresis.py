@@ -98,12 +98,12 @@ def landmarks(st, loop, goal, rough):
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         free = np.minimum(np.sqrt(st.budget / costs), fr.field_limit / VALUES["mu_0"])
         top = np.log(free) - fr.k * fr.stator_gap - 1e-9
-        full = _root(at_depth, top - np.log(LOWEST), top, rough, loop.get("full"))
+        full = _root(at_depth, top - np.log(LOWEST), top, rough, loop.get("full"), steps=4)
         if goal not in ("torque", "power"):
             return {"low": np.minimum(np.log(OPENING * loop["H_c"]), full - 1.0), "full": full, "top": top}
         return {
             "full": full,
-            "both": np.maximum(_root(at_field_limit, full, top, rough, loop.get("both")), full),
+            "both": np.maximum(_root(at_field_limit, full, top, rough, loop.get("both"), steps=2), full),
             "top": top,
         }
 
@@ -121,9 +121,9 @@ def _field(marks, goal, part):
     return np.exp(np.where(part < at, a + (b - a) * (part / at), b + (c - b) * ((part - at) / (1 - at))))
 
 
-def _root(excess, low, top, rough, known):
+def _root(excess, low, top, rough, known, steps):
     """Return where a nearly straight function is zero: by the laws of the thin ring, then corrected by two secants."""
-    at = root(lambda log_H: excess(log_H, True), low, top, steps=4) if known is None else known
+    at = root(lambda log_H: excess(log_H, True), low, top, steps=steps) if known is None else known
     if rough:
         return at
     first = excess(at, False)
