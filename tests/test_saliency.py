@@ -10,7 +10,10 @@ from scipy.optimize import minimize_scalar
 from scipy.sparse import diags
 from scipy.sparse.linalg import spsolve
 
-from scaling.laws import reluctance, saliency, stage
+from scaling import Brief
+from scaling.laws import reluctance, saliency, stage, surface
+from scaling.machines import reluctance as reluctance_rotor
+from scaling.machines import stage as stages
 
 MU_0 = 1.25663706212e-6  # CODATA 2018
 PITCH = 0.1
@@ -288,3 +291,18 @@ def test_ribs_that_cannot_be_made_thinner_stop_small_rotors():
 
 def test_segments_carry_what_enters_between_two_mouths():
     assert saliency.barrier_limited_gap_field(kappa_b=0.4, B_y=1.5) == pytest.approx(0.9)
+
+
+def test_machine_with_ribs_has_the_field_and_response_of_the_laws():
+    """The machine solves a quadratic in the loading; put back, the laws give its gap field and shear stress."""
+    si = Brief(rotor_diameter="100 mm", reluctance_rotor="flux barriers", cooling="shaft fan").si
+    st = stages.at_frequency(stages.frame(si, np.array([0.1]), np.array([[2.0]])), 50.0)
+    rotor, tan_delta = reluctance_rotor._rotor(st.frame, True), np.array([[1.3]])
+    found, k = reluctance_rotor._at(st, rotor, tan_delta), st.frame.k
+    g_f = surface.field_gap(k=k, g_m=st.frame.stator_gap)
+    axes = {"P_d": rotor.P_d, "P_q": rotor.P_q, "tan_delta": tan_delta}
+    axes["zeta"] = saliency.rib_share(B_e=rotor.ribs, A=found.A, k=k, g_m=g_f, P_d=rotor.P_d)
+    assert 0 < axes["zeta"] < 0.5
+    assert saliency.barrier_gap_field(A=found.A, k=k, g_m=g_f, **axes) == pytest.approx(found.B, rel=1e-12)
+    shear = stage.shear_stress(A=found.A, k=k, g_m=g_f, Lambda=saliency.barrier_response(**axes))
+    assert shear == pytest.approx(found.shear, rel=1e-12)

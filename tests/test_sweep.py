@@ -109,7 +109,7 @@ def _timed(call):
 
 
 def test_choice_and_sweep_are_quick():
-    # Measured on an idle machine of two cores: choose 24 ms, 200 sizes about 1400 times one exponential of their arrays.
+    # Measured on an idle machine of two cores: choose 24 ms, 200 sizes 1400 times one exponential of their arrays.
     brief, sizes = Brief(**PLAIN), Q(np.geomspace(1, 300, 200), "mm")
     arrays = np.random.default_rng(1).uniform(size=(12, 14, 200))  # materials, pole numbers, sizes
     one = best_of(lambda: np.exp(arrays))

@@ -112,7 +112,7 @@ def choose(brief, merit="torque per volume"):
 
     Validity
     --------
-    Closed forms of thin gaps on ideal iron: 10-20 % on torque, less on ratios. No slot or end leakage, no side pull.
+    One wave of current on ideal iron, a plane gap: 10-20 % on torque, less on ratios. No stator leakage, no side pull.
 
     Examples
     --------

@@ -6,7 +6,7 @@ from scaling.decision.design import LOSSES
 from scaling.ground import units
 from scaling.machines import ROTORS
 
-NEARLY_LEVEL = 1.15  # the closed forms are good to 10-20 %: a lead below this is no lead
+NEARLY_LEVEL = 1.15  # torque is good to 10-20 %: a lead below this is no lead
 USELESS = 0.01
 CURVED = 0.2  # magnetic gap over rotor radius above which the plane field is 10 % off
 

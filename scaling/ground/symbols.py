@@ -134,7 +134,6 @@ j_2      | 1         | constant | j_2         | second coefficient of the in-pha
 j_3      | 1         | constant | j_3         | third coefficient of the in-phase ratio, cells pinned near H_c
 j_4      | 1         | constant | j_4         | fourth coefficient of the in-phase ratio, cells pinned near H_c
 W_h      | J/m**3    | derived  | W_h         | loop energy per volume and cycle
-a_g      | A/m**2/T  | derived  | a_g         | loading spent on the gap per ring thickness and flux density
 mu_r     | 1         | derived  | \\mu_r      | amplitude of the relative permeability of the fundamental
 gamma    | 1         | derived  | \\gamma     | hysteresis angle: lag of B behind H
 N        | 1         | derived  | N           | ring number: gap reluctance over ring reluctance

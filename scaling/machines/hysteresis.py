@@ -139,16 +139,11 @@ class _Ring:
     def __init__(self, st, loop, H, rough):
         fr = st.frame
         self.st, self.rough = st, rough
-        self.field = {
-            "k": fr.k,
-            "g_m": fr.stator_gap,
-            "H": H,
-        }
         if rough:
             B_i, W_h = tabulated(H, loop["number"])
         else:
             B_i, W_h = in_phase_flux_density(H, loop), energy(H, loop)
-        self.field |= {"B_i": B_i + VALUES["mu_0"] * H, "W_h": W_h}
+        self.field = {"k": fr.k, "g_m": fr.stator_gap, "H": H, "B_i": B_i + VALUES["mu_0"] * H, "W_h": W_h}
         self.costs = {"w_A": fr.winding_heat_factor, "w_B": st.core_factor, **self.field}
 
     @functools.cached_property
