@@ -12,6 +12,8 @@ TWO_VALUES = {
     "gap_floor": ("100 um", "400 um", {}),
     "gap_ratio": (0.005, 0.01, {}),
     "supply_frequency": ("50 Hz", "60 Hz", {}),
+    "supply": ("three-phase", "single-phase", {}),
+    "turning_share": (0.9, 0.5, {"supply": "single-phase"}),
     "speed": ("3000 rpm", "1500 rpm", {}),
     "speed_tolerance": (0.01, 0.1, {"speed": "3000 rpm"}),
     "torque": ("1 mN*m", "1 N*m", {}),
@@ -26,15 +28,21 @@ TWO_VALUES = {
     "medium_conductivity": ("0.5 W/m/K", "1 W/m/K", {"cooling": "conduction"}),
     "rim_speed_limit": ("100 m/s", "2 m/s", {}),
     "gap_field_limit": ("0.9 T", "0.5 T", {"cooling": "water"}),
+    "tooth_field_limit": ("1.8 T", "1.2 T", {"cooling": "water"}),
     "yoke_field_limit": ("1.5 T", "0.7 T", {"cooling": "water"}),
     "slot_depth_ratio": (0.15, 0.2, {}),
     "slot_fill": (0.2, 0.3, {}),
+    "conductors_per_slot": (20, 60, {}),
+    "slot_liner": ("0.25 mm", "0.1 mm", {"conductors_per_slot": 40}),
+    "wire_packing": (0.6, 0.5, {"conductors_per_slot": 40}),
+    "thinnest_wire": ("20 um", "1 mm", {"conductors_per_slot": 40}),
     "tooth_share": (0.5, 0.6, {}),
     "slot_opening_ratio": (0.25, 0.5, {}),
     "slots_per_pole_and_phase": (2, 4, {}),
     "slot_pitch_floor": ("200 um", "4 mm", {"pole_pairs": 4}),
     "outside_ratio": (1.7, 2.0, {}),
     "end_turn_ratio": (1.5, 1.0, {}),
+    "end_leakage": (0.4, 0.3, {}),
     "winding_factor": (0.95, 0.87, {}),
     "rotor_depth_ratio": (0.1, 0.05, {}),
     "bar_share": (0.5, 0.3, {}),
@@ -45,6 +53,7 @@ TWO_VALUES = {
     "rib_floor": ("0.3 mm", "1.5 mm", {"rotor_diameter": "200 mm", "cooling": "water"}),
     "rib_ratio": (0.005, 0.01, {"rotor_diameter": "200 mm", "cooling": "water"}),
     "magnet_arc": (0.8, 0.5, {"magnets_allowed": True}),
+    "rotor_surface": ("laminated", "solid", {}),
     "conductor": ("copper", "aluminium", {}),
     "rotor_material": ("copper", "cast iron", {}),
     "magnet": ("sintered neodymium", "hard ferrite", {"magnets_allowed": True, "pole_pairs": 2}),
@@ -55,6 +64,16 @@ TWO_VALUES = {
     "core_building_factor": (1.7, 3.0, {}),
     "bearing_friction": (0.1, 0.0015, {}),
     "bearing_diameter_ratio": (0.15, 0.05, {}),
+    "duty": ("S1", "S3", {}),
+    "duty_time": ("10 min", "20 min", {"duty": "S2"}),
+    "duty_factor": (0.4, 0.6, {"duty": "S3"}),
+    "overspeed": (
+        1.2,
+        2.0,
+        {"rotor_diameter": "200 mm", "speed": "6000 rpm", "supply_frequency": ("50 Hz", "1000 Hz")},
+    ),
+    "load_at_start": (0.0, 1.0, {"torque": "10 uN*m", "rotor_diameter": "4 mm", "gap_floor": "5 um"}),
+    "starting_angle": ("favourable", "any", {"rotor_diameter": "4 mm", "gap_floor": "5 um"}),
     "load_inertia_ratio": (0.0, 100.0, {"rotor_diameter": "1 mm", "gap_floor": "5 um"}),
     "starting_current_ratio": (1.0, 6.0, {"pole_pairs": 2}),
     "self_starting": (True, False, {}),
@@ -65,10 +84,22 @@ FIELDS = tuple(f.name for f in dataclasses.fields(Brief) if f.init)
 UNITS_DUE = tuple(name for name, (a, _, _) in TWO_VALUES.items() if isinstance(a, str) and a[0].isdigit())
 RATIOS = tuple(name for name, (a, _, _) in TWO_VALUES.items() if type(a) is float)
 FLAGS = tuple(name for name, (a, _, _) in TWO_VALUES.items() if type(a) is bool)
-NAMES = ("conductor", "rotor_material", "magnet", "induction_rotor", "reluctance_rotor")
+NAMES = tuple(
+    name for name, (a, _, _) in TWO_VALUES.items() if isinstance(a, str) and name not in UNITS_DUE + ("cooling",)
+)
 
 # What a brief is judged by; lengths and frequencies that only repeat the brief are left out.
-OUTCOMES = ("torque", "starting_torque", "maximum_torque", "power", "efficiency", "power_factor", "mass", "pull_in")
+OUTCOMES = (
+    "torque",
+    "starting_torque",
+    "maximum_torque",
+    "power",
+    "efficiency",
+    "power_factor",
+    "mass",
+    "pull_in",
+    "pull_in_need",
+)
 
 
 def brief(**given):

@@ -7,6 +7,8 @@ from brute_machines import (
     core_heat,
     friction,
     heat_allowed,
+    leakage,
+    rim_speed,
     shape,
     winding_heat,
 )
@@ -15,7 +17,7 @@ from scaling.ground import materials
 
 POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
 FORMS = {"salient": 0, "flux barriers": 1}
-PULL_IN = {"reluctance": 0.5, "magnet": 0.25}
+SWINGS = {"reluctance": 2.0, "magnet": 1.0}
 ROUNDS, TEAM, TRIES = 40, 12, 10
 
 
@@ -39,19 +41,25 @@ def figures(kind, si, p, f, material, u):
         return np.where(left > 0, left, np.nan)
 
     r = ROTORS[kind](si, s, f, spare, slips, material, u)
-    crossing = np.real(-r.B * r.A) / 2 * 2 * np.pi * f / s.k * s.bore  # electric field v*B along the current
+    speed = 2 * np.pi * f / s.k * s.bore / 2
+    crossing, back = np.real(-r.B * r.A) * speed, np.real(-r.back * s.back * r.A) * speed  # electric field v*B
     r.frequency, r.p, r.material = f, p, material
     r.speed = synchronous * (1 - r.slip)
-    r.gap_torque = crossing / synchronous
-    drag = friction(si, s, synchronous * (1 - r.slip))
+    r.gap_torque = (crossing - back) / synchronous
+    drag = friction(si, s, synchronous * (1 - r.slip)) + r.ripple / synchronous
     allowed = heat_allowed(si, s, synchronous * (1 - r.slip))
     r.torque = r.gap_torque - drag
     r.power = r.torque * r.speed
-    r.electric = crossing + winding_heat(si, s, r.A) + core_heat(si, s, f, abs(r.B))
+    core = core_heat(si, s, f, abs(r.B)) + core_heat(si, s, f, abs(r.back))
+    r.electric = crossing + back + winding_heat(si, s, r.A) + core
+    reactive = np.imag(-r.B * r.A) * speed, np.imag(-r.back * s.back * r.A) * speed
+    r.volt_amperes = np.hypot(r.electric, sum(map(abs, reactive)) + leakage(si, s, f, r.A))
     r.loss = r.electric - r.power
     r.allowed = allowed
     r.volume, r.mass, r.s = s.volume, s.mass, s
-    r.fine = s.fits & (r.torque > 0) & (r.loss <= allowed * (1 + 1e-9)) & (abs(r.B) <= s.B_limit * (1 + 1e-9))
+    r.fine = (
+        s.fits & (r.torque > 0) & (r.loss <= allowed * (1 + 1e-9)) & (abs(r.B) + abs(r.back) <= s.B_limit * (1 + 1e-9))
+    )
     r.fine &= (r.slip >= 0) & (r.slip <= si.slip_limit * (1 + 1e-12))
     if si.torque is not None:
         r.fine &= r.torque >= si.torque
@@ -68,7 +76,11 @@ def starts(kind, si, s, r):
         fixed = si.supply_frequency[0] == si.supply_frequency[1]
         return np.array(True) if not fixed else r.gap_torque > 0
     omega = 2 * np.pi * np.minimum(si.supply_frequency[0], r.frequency)
-    return r.p * r.gap_torque / (s.inertia * (1 + si.load_inertia_ratio) * omega**2) >= PULL_IN[kind]
+    held = np.clip((bearing(si, s) + si.load_at_start * (si.torque or 0.0)) / r.gap_torque, 0.0, 1.0)
+    bottom = np.arcsin(held)  # of the tilted well in which the rotor must stay, its top at pi less that
+    depth = 2 * np.cos(bottom) - held * (np.pi - 2 * bottom)
+    number = r.p * r.gap_torque / (s.inertia * (1 + si.load_inertia_ratio) * omega**2)
+    return (r.gap_torque > 0) & (number * depth >= SWINGS[kind] / 2)
 
 
 MERITS = {
@@ -77,13 +89,15 @@ MERITS = {
     "power per volume": lambda r: r.power / r.volume,
     "efficiency": lambda r: r.power / r.electric,
     "torque per root watt": lambda r: r.torque / np.sqrt(r.loss),
+    "power per volt-ampere": lambda r: r.power / r.volt_amperes,
 }
 
 
-def frequencies(si, kind, p):
+def frequencies(si, kind, p, material):
     """Return the lowest and highest frequency of supply, speed asked for and rim speed (at no load)."""
     low, high = si.supply_frequency
-    low, high = low + 0 * p, np.minimum(high, si.rim_speed_limit / (si.rotor_diameter / 2) * p / (2 * np.pi))
+    rim = rim_speed(kind, si, p, material)
+    low, high = low + 0 * p, np.minimum(high, rim / (si.rotor_diameter / 2) * p / (2 * np.pi))
     if si.speed is not None:
         spare = 1 - si.slip_limit if kind == "induction" else 1.0
         low = np.maximum(low, si.speed[0] * p / (2 * np.pi))
@@ -104,7 +118,7 @@ def search(kind, si, merit, seed=1):
     names = names.get(kind, {None: None})
     named = [i for i, name in enumerate(names) if name in (si.rotor_material, si.reluctance_rotor)] or range(len(names))
     p, material = (a.ravel() for a in np.meshgrid(poles, named))
-    low, high = frequencies(si, kind, p)
+    low, high = frequencies(si, kind, p, material)
     able = (low <= high) & shape(si, p).fits
     p, material, low, high = (a[able] for a in (p, material, low, high))
     if not p.size:

@@ -1,7 +1,8 @@
 """One candidate machine at a time, in plain NumPy, for the dense search.
 
 Written afresh from the physics as a check of the package's optimum: of `scaling` it takes the tables of materials and
-constants, and the permeances of reluctance rotors, which are held against finite elements; nothing else.
+constants, permeances and rib stress of reluctance rotors, which are held against finite elements, and the slot
+ripple; nothing else.
 """
 
 from types import SimpleNamespace
@@ -11,7 +12,7 @@ from brute_loops import in_phase_figures, loop_figures
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import saliency
+from scaling.laws import saliency, strength, supply
 
 MU_0, STEFAN_BOLTZMANN, GRAVITY = VALUES["mu_0"], VALUES["sigma_SB"], VALUES["g_n"]
 SHALLOWEST = 1e-3  # thinnest sheet or ring tried, as a part of the deepest
@@ -51,9 +52,37 @@ def shape(si, p):
     )
     s.inertia = s.rotor_mass * (D / 2) ** 2 / 2
     s.deepest = np.minimum(si.rotor_depth_ratio * D, 0.5 / s.k)
-    s.B_limit = np.minimum(si.gap_field_limit, si.yoke_field_limit * s.yoke * np.pi / s.tau)
+    given = np.inf if si.gap_field_limit is None else si.gap_field_limit
+    in_teeth = min(given, si.tooth_field_limit * si.tooth_share)
+    s.B_limit = np.minimum(in_teeth, si.yoke_field_limit * s.yoke * np.pi / s.tau)
+    s.back = (1 - si.turning_share) / (1 + si.turning_share) if si.supply == "single-phase" else 0.0
     s.fits = whole >= si.slot_pitch_floor
     return s
+
+
+def rim_speed(kind, si, p, material):
+    """Return the rim speed that brief and parts allow, for arrays of pole pairs and numbers of materials."""
+
+    def ring(name, coefficient=1.0):
+        part = materials.STRENGTHS[name]
+        return np.sqrt(part.proof_stress / part.density / coefficient) / si.overspeed
+
+    s, sheet = shape(si, p), ring("electrical sheet", 3.3 / 4)
+    if kind == "induction":
+        parts = np.minimum(np.array([ring(name) for name in materials.CONDUCTORS])[material], sheet)
+    elif kind == "hysteresis":
+        parts = np.array([ring(m.strength) for m in materials.LOOP_MATERIALS.values()])[material]
+    elif kind == "magnet":  # pull of a segment on its glued inner face
+        inner, density = s.D / 2 - s.deepest, materials.STRENGTHS[si.magnet].density
+        pull = density * ((s.D / 2) ** 3 - inner**3) / 3 / inner / (s.D / 2) ** 2
+        parts = np.sqrt(materials.BOND_STRENGTH / pull) / si.overspeed
+    else:
+        rib, share = np.maximum(si.rib_floor, si.rib_ratio * s.D), si.barrier_share
+        count = np.maximum(np.minimum(np.floor((s.tau * min(share, 1 - share) / rib - 1) / 2), si.barriers), 1)
+        angle = strength.rib_half_angle(p=np.maximum(p, 2), n_b=count)
+        pull = strength.rib_pull_coefficient(beta_r=angle, kappa_b=share, n_b=count, D=s.D, t_r=rib)
+        parts = np.where(material == 1, np.minimum(sheet, ring("electrical sheet", pull)), sheet)
+    return np.minimum(si.rim_speed_limit, parts)
 
 
 def resistivity(name, si):
@@ -66,7 +95,29 @@ def resistivity(name, si):
 def winding_heat(si, s, A):
     """Return Joule heat of the winding in watts for a peak linear current density."""
     rms_density = A / (np.sqrt(2) * si.winding_factor) / (si.slot_fill * s.slot)
-    return resistivity(si.conductor, si) * rms_density**2 * s.copper_volume
+    return resistivity(si.conductor, si) * rms_density**2 * s.copper_volume * (1 + s.back**2)
+
+
+def leakage(si, s, f, A):
+    """Return the reactive power of slots and end turns: so many slots, and bundles of a pole and phase outside."""
+    in_slot = A / (np.sqrt(2) * si.winding_factor) * s.pitch
+    permeance = MU_0 * s.slot / (3 * (1 - si.tooth_share) * s.pitch) * s.L
+    slots, bundles = np.pi * s.D / s.pitch, 6 * s.p
+    ends = MU_0 * si.end_leakage * si.end_turn_ratio * s.tau
+    q = slots * in_slot**2 * permeance + bundles * (in_slot * slots / bundles) ** 2 * ends
+    return 2 * np.pi * f * q * (1 + s.back**2)
+
+
+def surface_heat(si, s, f, B, conductivity, permeability):
+    """Return the heat of the slot ripple in a solid rotor surface in watts, at synchronous speed."""
+    if si.rotor_surface == "laminated":
+        return 0.0
+    k, v = 2 * np.pi / s.pitch, 2 * f * s.tau
+    ripple = supply.slot_ripple(tau_u=s.pitch, b_u=si.slot_opening_ratio * s.pitch, g=s.g, k_C=s.carter) * abs(B)
+    mu = MU_0 * permeability
+    gamma = np.sqrt(k**2 + 1j * k * v * mu * conductivity)
+    along = 1j * gamma * ripple / (k * mu)  # field strength that goes with the normal field at the surface
+    return np.abs(np.real(np.conj(along) * ripple)) / 2 * v / 2 * s.bore  # half: the gap field itself is a wave
 
 
 def core_heat(si, s, f, B):
@@ -175,10 +226,11 @@ def driven_ring(s, H, mu, t):
     return abs(A), -1j * B * abs(A) / A
 
 
-def largest_loading(si, s, f, spare, per_A, slip_heat):
+def largest_loading(si, s, f, spare, per_A, back, slip_heat):
     """Return the loading at which heat or gap field reach their limit, all being proportional to it."""
-    by_heat = np.sqrt(spare / (winding_heat(si, s, 1.0) + core_heat(si, s, f, abs(per_A)) + slip_heat))
-    return np.minimum(by_heat, s.B_limit / abs(per_A))
+    core = core_heat(si, s, f, abs(per_A)) + core_heat(si, s, f, abs(back))
+    by_heat = np.sqrt(spare / (winding_heat(si, s, 1.0) + core + slip_heat))
+    return np.minimum(by_heat, s.B_limit / (abs(per_A) + abs(back)))
 
 
 def induction(si, s, f, spare, slip_range, material, u):
@@ -198,10 +250,23 @@ def induction(si, s, f, spare, slip_range, material, u):
         return np.real(-field(A, slip) * A) / 2
 
     speed = 2 * np.pi * f / s.k
-    A = largest_loading(si, s, f, spare(slip), field(1.0, slip), slip * stress(1.0, slip) * speed * s.bore)
+    heat = slip * stress(1.0, slip) + (2 - slip) * stress(s.back, 2 - slip)
+    facing = (5e6, 500.0) if si.induction_rotor == "cage" else (1 / rho, 1.0)
+    ripple = (1 - slip) * surface_heat(si, s, f, field(1.0, slip), *facing)
+    A = largest_loading(
+        si, s, f, spare(slip), field(1.0, slip), field(s.back, 2 - slip), heat * speed * s.bore + ripple
+    )
     A = A * spread(u[-1], 4)
-    at_rest = np.minimum(A * si.starting_current_ratio, s.B_limit / abs(field(1.0, 1.0)))
-    return SimpleNamespace(A=A, B=field(A, slip), slip=slip, t=t, starting=stress(at_rest, 1.0))
+    at_rest = np.minimum(A * si.starting_current_ratio, s.B_limit / abs(field(1.0, 1.0)) / (1 + s.back))
+    return SimpleNamespace(
+        A=A,
+        B=field(A, slip),
+        back=field(s.back * A, 2 - slip),
+        slip=slip,
+        t=t,
+        starting=stress(at_rest, 1.0) * (1 - s.back**2),
+        ripple=surface_heat(si, s, f, field(A, slip), *facing),
+    )
 
 
 def reluctance(si, s, f, spare, slip_range, material, u):
@@ -219,7 +284,7 @@ def reluctance(si, s, f, spare, slip_range, material, u):
     P_d = np.where(barred, P_d, saliency.pole_d_axis_permeance(h_d=h_d, **poles))
     P_q = np.where(barred, P_q, saliency.pole_q_axis_permeance(h_q=h_q, **poles))
     past = np.where(barred, 4 * materials.RIB_FIELD * rib / s.tau * (1 - P_q / P_d), 0.0)
-    limit = np.where(barred, np.minimum(s.B_limit, (1 - share) * si.yoke_field_limit), s.B_limit)
+    limit = np.where(barred, np.minimum(s.B_limit, (1 - share) * si.yoke_field_limit), s.B_limit) / (1 + s.back)
     delta, spare = u[0] * np.pi / 2, spare(0.0)
 
     def gap_field(A):
@@ -230,15 +295,18 @@ def reluctance(si, s, f, spare, slip_range, material, u):
         return -1j * (d + 1j * q) * np.exp(-1j * delta)
 
     def over(A):
-        heat = winding_heat(si, s, A) + core_heat(si, s, f, abs(gap_field(A)))
-        return (heat > spare) | (abs(gap_field(A)) > limit)
+        B = gap_field(A)
+        heat = winding_heat(si, s, A) + core_heat(si, s, f, abs(B)) * (1 + s.back**2)
+        return (heat + surface_heat(si, s, f, B, 5e6, 500.0) > spare) | (abs(B) > limit)
 
     low, high = 0.0, np.sqrt(spare / winding_heat(si, s, 1.0)) + 0 * delta
     for _ in range(40):
         middle = (low + high) / 2
         low, high = np.where(over(middle), low, middle), np.where(over(middle), middle, high)
     A = low * spread(u[-1], 4)
-    return SimpleNamespace(A=A, B=np.where(possible, gap_field(A), np.nan), slip=0.0, t=s.deepest)
+    B = np.where(possible, gap_field(A), np.nan)
+    ripple = surface_heat(si, s, f, B, 5e6, 500.0)
+    return SimpleNamespace(A=A, B=B, back=-1j * s.back * abs(B), slip=0.0, t=s.deepest, ripple=ripple)
 
 
 def magnet(si, s, f, spare, slip_range, material, u):
@@ -248,10 +316,14 @@ def magnet(si, s, f, spare, slip_range, material, u):
     most = most * np.sinh(s.k * s.deepest) / np.sinh(s.k * (g + s.deepest))
     B_m = most * u[0]
     own = MU_0 / np.tanh(s.k * (g + s.deepest))
-    by_heat = (spare - core_heat(si, s, f, B_m)) / (winding_heat(si, s, 1.0) + core_heat(si, s, f, own))
-    by_field = (s.B_limit**2 - B_m**2) / own**2
+    per_square = core_heat(si, s, f, own) * (1 + s.back**2) + surface_heat(si, s, f, own, 0.7e6, 1.05)
+    spare = spare - core_heat(si, s, f, B_m) - surface_heat(si, s, f, B_m, 0.7e6, 1.05)
+    by_heat = spare / (winding_heat(si, s, 1.0) + per_square)
+    by_field = ((s.B_limit / (1 + s.back)) ** 2 - B_m**2) / own**2
     A = np.sqrt(np.maximum(np.minimum(by_heat, by_field), 0.0)) * spread(u[-1], 4)
-    return SimpleNamespace(A=A, B=-B_m - 1j * own * A, slip=0.0, t=s.deepest)
+    B = -B_m - 1j * own * A
+    ripple = surface_heat(si, s, f, B, 0.7e6, 1.05)
+    return SimpleNamespace(A=A, B=B, back=-1j * own * s.back * A, slip=0.0, t=s.deepest, ripple=ripple)
 
 
 def hysteresis(si, s, f, spare, slip_range, material, u):
@@ -262,8 +334,9 @@ def hysteresis(si, s, f, spare, slip_range, material, u):
 
     def over(t):
         A, B = driven_ring(s, H, mu, t)
-        heat = winding_heat(si, s, A) + core_heat(si, s, f, abs(B))
-        return (heat > spare) | (abs(B) > s.B_limit)
+        heat = winding_heat(si, s, A) + core_heat(si, s, f, abs(B)) * (1 + s.back**2)
+        heat = heat + 2 * s.back**2 * np.real(-B * A) / 2 * 2 * np.pi * f / s.k * s.bore  # loops of the backward wave
+        return (heat + surface_heat(si, s, f, B, 2e6, 5.0) > spare) | (abs(B) > s.B_limit / (1 + s.back))
 
     low, high = np.full(np.shape(H + spare), -12.0), np.zeros(np.shape(H + spare))
     for _ in range(40):
@@ -273,7 +346,7 @@ def hysteresis(si, s, f, spare, slip_range, material, u):
     t = s.deepest * 10.0 ** np.where(over(s.deepest), low, 0.0) * spread(u[-1], 4)
     A, B = driven_ring(s, H, mu, t)
     B = np.where(over(t * (1 - 1e-9)), np.nan, B)
-    return SimpleNamespace(A=A, B=B, slip=0.0, t=t)
+    return SimpleNamespace(A=A, B=B, back=s.back * B, slip=0.0, t=t, ripple=surface_heat(si, s, f, B, 2e6, 5.0))
 
 
 ROTORS = {f.__name__: f for f in (induction, hysteresis, reluctance, magnet)}

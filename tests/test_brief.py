@@ -53,7 +53,8 @@ def with_unit(field, number):
 
 def test_the_table_of_values_covers_every_field():
     assert sorted(TWO_VALUES) == sorted(FIELDS)
-    groups = {*UNITS_DUE, *RATIOS, *FLAGS, *NAMES, "pole_pairs", "slots_per_pole_and_phase", "barriers", "cooling"}
+    counts = {"pole_pairs", "slots_per_pole_and_phase", "barriers", "conductors_per_slot"}
+    groups = {*UNITS_DUE, *RATIOS, *FLAGS, *NAMES, *counts, "cooling"}
     assert groups == set(FIELDS)
 
 
@@ -76,7 +77,7 @@ BAD_VALUES |= dict.fromkeys(RATIOS, NOT_RATIOS) | dict.fromkeys(FLAGS, NOT_FLAGS
 
 @pytest.mark.parametrize("field", BAD_VALUES)
 def test_wrong_values_and_types_are_refused_where_no_unit_is_due(field):
-    for value in BAD_VALUES[field]:
+    for value in (v for v in BAD_VALUES[field] if (field, v) != ("supply", None)):  # which is its default
         check_refusal(lambda value=value: brief(**{field: value}), field, value)
 
 

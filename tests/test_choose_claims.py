@@ -128,6 +128,6 @@ def test_a_loading_held_back_by_a_field_limit_is_not_put_down_to_heat():
     choice = choose(brief(rotor_diameter="10 mm", **given), "power per volume")
     first, second = (choice[kind] for kind in choice.ranking[:2])
     parts = reasons.merit_factors(first, second, choice.merit)
-    assert max(parts, key=parts.get) == "loading" and "gap field" in second.limited_by
+    assert max(parts, key=parts.get) == "loading" and "tooth field" in second.limited_by
     assert "temperature rise" not in second.limited_by
-    assert "of its heat" not in choice.reason and "gap field" in choice.reason
+    assert "of its heat" not in choice.reason and "tooth field" in choice.reason

@@ -111,6 +111,7 @@ NAMED = {
     "speed": "it turns at",
     "mass": "its active parts weigh",
     "losses": "for every watt of output",
+    "power factor": "at a power factor of",
 }
 
 

@@ -26,7 +26,7 @@ def _given(kind, default, doc, *, zero=False, low=None, high=None, optional=Fals
 
 
 def _one_of(default, choices, doc):
-    return field(default=default, metadata={"choices": tuple(choices), "doc": doc})
+    return field(default=default, metadata={"choices": tuple(choices), "optional": default is None, "doc": doc})
 
 
 def _yes_no(default, doc):
@@ -71,6 +71,19 @@ class Brief:
         "one value: a fixed supply; a (low, high) pair: a drive that chooses and runs the rotor up",
         pair=True,
     )
+    supply: str = _one_of(
+        None,
+        ("three-phase", "single-phase", "drive"),
+        "three-phase mains for one supply_frequency and a drive for a pair, if not given",
+    )
+    turning_share: object = _given(
+        "ratio",
+        0.8,
+        "single-phase supply: forward less backward wave over their sum; capacitor 0.7 to 1, shaded pole about 0.3, "
+        "one phase alone 0",
+        zero=True,
+        high=1.0,
+    )
     speed: object = _given(
         "rotational speed",
         None,
@@ -112,10 +125,26 @@ class Brief:
     rim_speed_limit: object = _given(
         "linear speed", "100 m/s", "largest rim speed; laminated or cage rotors without a sleeve"
     )
-    gap_field_limit: object = _given("flux density", "0.9 T", "largest peak gap field the teeth allow", low=1e-6)
+    gap_field_limit: object = _given(
+        "flux density", None, "largest peak gap field; what teeth and yoke allow if not given", low=1e-6, optional=True
+    )
+    tooth_field_limit: object = _given("flux density", "1.8 T", "largest peak flux density in the teeth", low=1e-6)
     yoke_field_limit: object = _given("flux density", "1.5 T", "largest peak flux density in the yoke", low=1e-6)
     slot_depth_ratio: object = _given("ratio", 0.15, "slot depth over rotor diameter", high=1.0)
     slot_fill: object = _given("ratio", 0.2, "copper share of the whole slot layer, teeth included", high=1.0)
+    conductors_per_slot: object = _given(
+        "positive integer",
+        None,
+        "if given, enamel, liner and packing of round wire decide the copper share, instead of slot_fill",
+        optional=True,
+    )
+    slot_liner: object = _given(
+        "length", "0.25 mm", "insulation between wires and slot, where conductors_per_slot is given"
+    )
+    wire_packing: object = _given(
+        "ratio", 0.6, "wires with their enamel over the room in the slot; 0.55 to 0.65 wound at random", high=0.907
+    )
+    thinnest_wire: object = _given("length", "20 um", "finest conductor of a wire that can be wound")
     tooth_share: object = _given("ratio", 0.5, "tooth share of the slot layer", high=1.0)
     slot_opening_ratio: object = _given("ratio", 0.25, "slot opening over slot pitch", high=0.9)
     slots_per_pole_and_phase: object = _given(
@@ -126,6 +155,9 @@ class Brief:
     )
     outside_ratio: object = _given("ratio", 1.7, "outside diameter over bore diameter", low=1.0, high=10.0)
     end_turn_ratio: object = _given("ratio", 1.5, "end turn length over pole pitch", zero=True, high=10.0)
+    end_leakage: object = _given(
+        "ratio", 0.4, "leakage permeance of the end winding over mu_0 and its length; 0.3 to 0.5", zero=True, high=5.0
+    )
     winding_factor: object = _given("ratio", 0.95, "winding factor of the fundamental", low=0.05, high=1.0)
     rotor_depth_ratio: object = _given(
         "ratio",
@@ -151,6 +183,9 @@ class Brief:
         "ratio", 0.005, "rib thickness over rotor diameter where the floor does not bind: strength", zero=True, high=0.1
     )
     magnet_arc: object = _given("ratio", 0.8, "largest magnet arc over its pole pitch", high=1.0)
+    rotor_surface: str = _one_of(
+        "laminated", ("laminated", "solid"), "solid surfaces are heated and braked by the ripple of open slots"
+    )
     conductor: str = _one_of("copper", materials.CONDUCTORS, "winding material")
     rotor_material: str = _one_of(
         "best", _ROTOR_MATERIALS, "rotor material, for the types it can serve; the others choose"
@@ -176,6 +211,18 @@ class Brief:
         "ratio", 0.1, "friction coefficient of the bearing; plain 0.1, ball 0.0015", zero=True, high=1.0
     )
     bearing_diameter_ratio: object = _given("ratio", 0.15, "bearing diameter over rotor diameter", zero=True, high=1.0)
+    duty: str = _one_of("S1", ("S1", "S2", "S3"), "S1 continuous, S2 short time from cold, S3 on and off periodically")
+    duty_time: object = _given("time", "10 min", "S2: time at work; S3: time at work and at rest together")
+    duty_factor: object = _given("ratio", 0.4, "S3: share of the time at work", high=1.0)
+    overspeed: object = _given(
+        "ratio", 1.2, "overspeed that rotor parts must stand over the speed in service", low=1.0, high=3.0
+    )
+    load_at_start: object = _given(
+        "ratio", 0.0, "share of the torque asked for that acts from rest on; fan 0, hoist 1", zero=True, high=10.0
+    )
+    starting_angle: str = _one_of(
+        "favourable", ("favourable", "any"), "angle from which a synchronous rotor must pull itself in"
+    )
     load_inertia_ratio: object = _given("ratio", 1.0, "inertia of the load over the rotor's", zero=True, high=1e6)
     starting_current_ratio: object = _given(
         "ratio",
@@ -196,6 +243,13 @@ class Brief:
         if si.active_length is None:
             si.active_length = si.rotor_diameter
         low_high = si.supply_frequency
+        if si.supply is None:
+            si.supply = "drive" if isinstance(low_high, tuple) else "three-phase"
+        if isinstance(low_high, tuple) != (si.supply == "drive"):
+            raise ValueError(
+                f"supply: got {si.supply!r} beside supply_frequency={words.shorten(self.supply_frequency)}; expected "
+                "'drive' with a (low, high) pair of frequencies, any other with one frequency"
+            )
         si.supply_frequency = low_high if isinstance(low_high, tuple) else (low_high, low_high)
         if si.speed is not None and not isinstance(si.speed, tuple):
             band = si.speed_tolerance
@@ -222,6 +276,8 @@ class Brief:
 def _read(f, value):
     """Return a field's value in SI, or raise an error that names the field."""
     meta = f.metadata
+    if value is None and meta.get("optional"):
+        return None
     if "choices" in meta:
         return words.choice(value, meta["choices"], f.name)
     if "bool" in meta:
@@ -232,8 +288,6 @@ def _read(f, value):
         return _read_cooling(value)
     if "poles" in meta:
         return None if isinstance(value, str) and value == "best" else _read_poles(value)
-    if value is None and meta["optional"]:
-        return None
     if meta["pair"] and isinstance(value, (tuple, list)):
         if len(value) != 2:
             raise ValueError(f"{f.name}: got {len(value)} values; expected one value or a (low, high) pair")

@@ -97,7 +97,8 @@ def choose(brief, merit="torque per volume"):
     ----------
     brief : Brief
     merit : str
-        "torque per volume", "torque per mass", "power per volume", "efficiency" or "torque per root watt"
+        "torque per volume", "torque per mass", "power per volume", "efficiency", "torque per root watt" or "power per
+        volt-ampere"
 
     Returns
     -------
@@ -112,7 +113,7 @@ def choose(brief, merit="torque per volume"):
 
     Validity
     --------
-    One wave of current on ideal iron, a plane gap: 10-20 % on torque, less on ratios. No stator leakage, no side pull.
+    One wave of current on ideal iron, a plane gap: 10-20 % on torque, less on ratios. No side pull.
 
     Examples
     --------

@@ -28,12 +28,17 @@ OUTPUTS = {
     "outside_diameter": ("m", "outside diameter of the core"),
     "slot_depth": ("m", "slot depth"),
     "rotor_thickness": ("m", "thickness of the rotor's active layer"),
+    "volt_amperes": ("V*A", "apparent power drawn"),
+    "wire_diameter": ("m", "conductor of the winding's wire; NaN where conductors_per_slot is not given"),
+    "thermal_time_constant": ("s", "heat capacity of the active parts over what their outside passes per kelvin"),
     "volume": ("m**3", "active envelope"),
     "mass": ("kg", "active parts, rotor as a solid cylinder"),
 }
 NUMBERS = {
     "slip": "slip",
-    "power_factor": "power factor, gap only: no slot or end leakage",
+    "power_factor": "power factor, leakage of slots and end winding included",
+    "slot_fill": "copper share of the slot layer",
+    "pull_in_need": "pull-in number that the load at the start asks for; NaN where none is needed or none is enough",
     "efficiency": "mechanical power over electrical power",
     "goodness": "magnetising reactance over rotor resistance; NaN for other types",
     "pull_in": "pull-in number; infinite where the rotor starts on its own torque",

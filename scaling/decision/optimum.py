@@ -11,6 +11,7 @@ from scaling.models.search import along, best_of, closer
 
 POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
 FULL = 0.999  # share of the heat that can be passed from which the temperature rise counts as a limit
+INSULATED = 0.5  # copper share over that of bare wires from which insulation counts as a limit
 ROUNDS = {  # number of variables: (points tried in every variable, candidates of a size that are searched on)
     0: (),
     1: ((7, 12), (17, 6), (17, 4), (17, 4)),
@@ -90,7 +91,7 @@ class _Task:
         ``rough`` lets a rotor leave out what costs time and changes its merit by some per cent.
         """
         frame = base.frame
-        low, high = stages.frequency_range(frame, self.rotor.SYNCHRONOUS)
+        low, high = stages.frequency_range(frame, self.rotor.SYNCHRONOUS, self.rotor.rim_speed(frame, material))
         st = base
         if self.free_frequency:
             st = stages.at_frequency(frame, base.frequency * (np.maximum(low, high) / base.frequency) ** u[0])
@@ -153,10 +154,11 @@ def _search(rotor, frame, si, merit, fixed_supply, ignored):
         index, *u = (np.take_along_axis(array, order, axis=0) for array in (index, *u))
         u = np.stack(u)
         span *= 2.5 / (points - 1)  # a little more than the distance of two points
-    return task, *task.point(*take(index), u), np.array([m.name for m in materials])[index // poles]
+    base, properties = take(index)
+    return task, properties, *task.point(base, properties, u), np.array([m.name for m in materials])[index // poles]
 
 
-def _picked(task, st, op, rate, passed, names):
+def _picked(task, properties, st, op, rate, passed, names):
     """Return the record of the winning candidate of every size."""
     winner, frame = best_of(*task.judge(st, op, rate, passed)), st.frame
     material = along(names, winner)
@@ -169,20 +171,26 @@ def _picked(task, st, op, rate, passed, names):
 
     passes = st.heat_coefficient * frame.brief.temperature_rise * frame.outside_area
     limits = {"temperature rise": rate["loss"] > FULL * passes, **op.limits}
+    limits["insulation"] = frame.copper_share < INSULATED * (1.0 - frame.brief.tooth_share) * frame.brief.wire_packing
+    limits["insulation"] &= frame.brief.conductors_per_slot is not None
+    limits["friction"] = rate["torque"] < rate["gap_torque"] / 2
     limits["gap floor"] = frame.brief.gap_floor > frame.brief.gap_ratio * frame.D
-    rim = frame.p * frame.brief.rim_speed_limit / (np.pi * frame.D)
-    limits["rim speed"] = np.isclose(st.frequency, rim, rtol=1e-3)
+    parts = stages.rim_frequency(frame, task.rotor.rim_speed(frame, properties))
+    whole = stages.rim_frequency(frame, frame.brief.rim_speed_limit)
+    at_rim = np.isclose(st.frequency, np.minimum(parts, whole), rtol=1e-3)
+    limits["rim speed"], limits["rim stress"] = at_rim & (whole <= parts), at_rim & (parts < whole)
     if frame.brief.speed is not None:
         limits["speed asked for"] = sum(np.isclose(rate["speed"], edge, rtol=1e-3) for edge in frame.brief.speed) > 0
     if not task.fixed_supply:
         ends = [np.isclose(st.frequency, end, rtol=1e-3) for end in frame.brief.supply_frequency]
-        limits["frequency range"] = (ends[0] | ends[1]) & ~limits["rim speed"]
+        limits["frequency range"] = (ends[0] | ends[1]) & ~at_rim
     rate = rate | {
         "frequency": st.frequency,
         "pole_pairs": frame.p,
         "gap": frame.gap,
         "magnetic_gap": op.magnetic_gap,
-        "gap_field_peak": op.gap_field,
+        "gap_field_peak": op.gap_field + op.backward_field,
+        "backward_field_peak": op.backward_field,
         "linear_current_density_peak": op.loading,
         "shear_stress": op.shear,
         "response": op.response,
@@ -193,6 +201,7 @@ def _picked(task, st, op, rate, passed, names):
         "ring_field": op.ring_field,
         "rotor_thickness": op.thickness,
         "heat_coefficient": st.heat_coefficient,
+        "pull_in_need": rating.pull_in_need(task.rotor, st, op),
         "pull_in": rating.pull_in(task.rotor, st, op, task.fixed_supply),
         "wave_number": frame.k,
         "slot_depth": frame.slot_depth,

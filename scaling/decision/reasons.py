@@ -4,9 +4,15 @@ import math
 
 from scaling.decision.design import LOSSES
 from scaling.ground import units
+from scaling.ground.materials import CONDUCTORS, COPPER_HEAT_CAPACITY, LOOP_MATERIALS
+from scaling.laws import duty
 from scaling.machines import ROTORS
+from scaling.machines.stage import resistivity
+from scaling.models.loops import fitted
 
 NEARLY_LEVEL = 1.15  # torque is good to 10-20 %: a lead below this is no lead
+OPENING = 0.5  # of the coercivity: a loop under a smaller field hardly opens
+FAST = 30.0  # s, about ten times what heat takes from wires through a slot's liner (common practice, no source)
 USELESS = 0.01
 CURVED = 0.2  # magnetic gap over rotor radius above which the plane field is 10 % off
 
@@ -25,31 +31,51 @@ def failures(best, i, si):
             else f"its {v['pole_pairs']:.0f} pole pair(s) need slots {show('slot_pitch', 'm')} apart, finer than "
             "slot_pitch_floor, or a gap that is not thin against the pole pitch"
         ),
-        "frequency": lambda: "no frequency of the supply gives a speed inside the speed asked for and rim_speed_limit",
+        "wire": lambda: _unwound(v, si),
+        "frequency": lambda: (
+            "no frequency of the supply gives a speed inside the speed asked for, rim_speed_limit and rim stress"
+        ),
         "friction heat": lambda: "friction alone makes more heat than the outside can pass",
         "works": lambda: "no running point exists inside the limits",
         "friction": lambda: f"friction takes all of its torque of {show('gap_torque', 'N*m')}",
         "torque": lambda: f"it gives {show('torque', 'N*m')} of the {units.show_si(si.torque, 'N*m')} asked for",
         "synchronous": lambda: "it slips, and the brief asks for exact synchronous speed",
-        "start": lambda: (
-            f"it does not pull itself in from rest: pull-in number {v['pull_in']:.2g}, "
-            f"needs {ROTORS[best.kind].PULL_IN:g}"
-            if ROTORS[best.kind].PULL_IN
-            else "its torque at standstill does not overcome the bearing's friction"
-        ),
+        "start": lambda: _unstarted(v, si, ROTORS[best.kind].SWINGS),
         "starting torque": lambda: (
             f"its mean torque at standstill, {show('starting_torque', 'N*m')}, is below the "
             f"{units.show_si(si.starting_torque, 'N*m')} asked for"
         ),
     }
     failed = [name for name, passed in best.passed.items() if not passed[i]]
-    if "fits" in failed or "frequency" in failed:  # the figures behind the later checks mean nothing then
-        failed = [name for name in failed if name in ("fits", "frequency", "synchronous")]
+    geometry = ("fits", "wire", "frequency")
+    if set(geometry) & set(failed):  # the figures behind the later checks mean nothing then
+        failed = [name for name in failed if name in (*geometry, "synchronous")]
     elif "friction heat" in failed:
         failed = ["friction heat"]
     elif "works" in failed:
         failed = ["works"]
     return tuple(text[name]() for name in failed)
+
+
+def _unwound(v, si):
+    """Return why the wires of a slot cannot be wound."""
+    asked = f"{si.conductors_per_slot:.0f} conductors in slots {units.show_si(v['slot_pitch'], 'm')} apart"
+    if not v["wire_diameter"] > 0:
+        return f"{asked}: two liners of {units.show_si(si.slot_liner, 'm')} leave no room for a wire"
+    wire = units.show_si(v["wire_diameter"], "m")
+    if v["wire_diameter"] < si.thinnest_wire:
+        return f"{asked} want a wire of {wire}, finer than thinnest_wire"
+    return f"{asked} want a wire of {wire}, wider than the slot between its liners"
+
+
+def _unstarted(v, si, swings):
+    """Return why a rotor does not start."""
+    if swings is None:
+        held = "the bearing's friction" if not si.load_at_start or si.torque is None else "friction and load"
+        return f"its torque at standstill does not overcome {held}"
+    if math.isnan(v["pull_in_need"]):
+        return "the load at its start is more than its largest torque"
+    return f"it does not pull itself in from rest: pull-in number {v['pull_in']:.2g}, needs {v['pull_in_need']:.2g}"
 
 
 def range_notes(best, i, si):
@@ -60,10 +86,46 @@ def range_notes(best, i, si):
     if curved > CURVED:
         notes.append(f"the magnetic gap is {curved:.2g} of the rotor's radius: the field is solved as if it were plane")
     if v["frequency"] > 400.0:
-        notes.append("above 400 Hz the core loss law and the winding without skin effect are optimistic")
+        skin = " and the winding without skin effect are" if si.conductors_per_slot is None else " is"
+        notes.append(f"above 400 Hz the core loss law{skin} optimistic")
+    if best.kind == "hysteresis":
+        notes += _loop_note(v, str(best.material[i]))
+    if si.supply == "single-phase" and si.turning_share == 0.0 and ROTORS[best.kind].SWINGS is not None:
+        notes.append("one phase alone starts a synchronous rotor in either direction")
+    if si.duty != "S1":
+        notes += _copper_note(v, si)
     if not 200.0 <= si.ambient <= 400.0 or si.ambient + si.temperature_rise > 523.0:
         notes.append("temperatures outside the range of the air and resistance laws (200-400 K ambient, 250 °C hot)")
     return tuple(notes)
+
+
+def _loop_note(v, name):
+    """Return a sentence if the loop of a ring hardly opens, as a list."""
+    coercivity = fitted(LOOP_MATERIALS[name])["H_c"]
+    if v["ring_field"] >= OPENING * coercivity:
+        return []
+    return [
+        f"the field along the ring, {units.show_si(v['ring_field'], 'A/m')}, hardly opens the loop of {name} "
+        f"(coercivity {units.show_si(coercivity, 'A/m')}): a softer ring would give more, if one can be had"
+    ]
+
+
+def _copper_note(v, si):
+    """Return a sentence if the copper is so highly loaded that it runs hotter than its core, as a list."""
+    copper = CONDUCTORS[si.conductor]
+    seconds = duty.winding_heating_time(
+        theta=si.temperature_rise,
+        c_h=COPPER_HEAT_CAPACITY,
+        rho_w=copper.density,
+        rho=resistivity(copper, si),
+        J_rms=v["current_density_rms"],
+    )
+    if seconds > FAST:
+        return []
+    return [
+        f"the winding alone would reach its temperature rise in {seconds:.2g} s: it runs hotter than its core, and a "
+        "machine of one temperature is optimistic"
+    ]
 
 
 def limits(best, i):
@@ -92,6 +154,8 @@ def merit_factors(a, b, merit):
     if merit == "efficiency":
         share = {d.kind: d.values["loss"] / d.values["power"] for d in (a, b)}
         return {"losses": (1 + share[b.kind]) / (1 + share[a.kind])}
+    if merit == "power per volt-ampere":
+        return {"losses": a.efficiency / b.efficiency, "power factor": a.power_factor / b.power_factor}
     extra = {
         "torque per volume": {},
         "torque per mass": {"mass": b.values["mass"] / a.values["mass"]},
@@ -143,6 +207,8 @@ def _cause(name, a, b):
         return f"friction takes {lost[a.kind]:.0%} of its torque, against {lost[b.kind]:.0%}"
     if name == "speed":
         return f"it turns at {units.show_si(va['speed'], 'rad/s')} against {units.show_si(vb['speed'], 'rad/s')}"
+    if name == "power factor":
+        return f"it draws its power at a power factor of {a.power_factor:.2g} against {b.power_factor:.2g}"
     if name == "mass":
         return f"its active parts weigh {units.show_si(va['mass'], 'kg')} against {units.show_si(vb['mass'], 'kg')}"
     per = {d.kind: {n: d.values[f"{n} loss"] / d.values["power"] for n in LOSSES} for d in (a, b)}

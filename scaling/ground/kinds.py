@@ -43,6 +43,7 @@ KINDS = (
     Kind("flux density", "T", "0.8 T", 1e-9, 1e2, 'for 10 kG write "1 T"'),
     Kind("magnetic field strength", "A/m", "5 kA/m", 1e-3, 1e8, 'for 1 Oe write "79.58 A/m"'),
     Kind("specific loss", "W/kg", "4 W/kg", 1e-3, 1e3),
+    Kind("time", "s", "10 min", 1e-3, 1e8, "it is a time, not a frequency"),
     Kind("power", "W", "50 W", 1e-15, 1e10, "real power is in W", never=("volt_ampere",), angle=(0, 1)),
     Kind("mass", "kg", "2 kg", 1e-15, 1e7),
     Kind("electrical conductivity", "S/m", "35 MS/m", 1e-6, 1e9),

@@ -32,6 +32,7 @@ class LoopMaterial:
     coercivity: float | None = None  # A/m
     energy_at_1_T: float | None = None  # J/m³ per cycle
     energy_product: float | None = None  # J/m³, the largest B*H of the second quadrant
+    strength: str = "hardened steel"  # a name of STRENGTHS
 
 
 @dataclass(frozen=True)
@@ -83,16 +84,17 @@ _ALNICO = (
 LOOP_MATERIALS = {
     m.name: m
     for m in (
-        LoopMaterial("soft sheet steel", 1.0, 2.0, _STEINMETZ, energy_at_1_T=829.0),
-        LoopMaterial("cast iron", 0.55, 1.6, _STEINMETZ, energy_at_1_T=3265.0),
+        LoopMaterial("soft sheet steel", 1.0, 2.0, _STEINMETZ, energy_at_1_T=829.0, strength="electrical sheet"),
+        LoopMaterial("cast iron", 0.55, 1.6, _STEINMETZ, energy_at_1_T=3265.0, strength="cast iron"),
         LoopMaterial(
             "annealed carbon steel",
             1.0,
             2.0,
             "0.8 to 1 % carbon, soft annealed; remanence, coercivity: handbook tables (memory); saturation: memory",
             coercivity=1.0e3,
+            strength="mild steel",
         ),
-        LoopMaterial("cast steel", 1.0, 1.9, _STEINMETZ, energy_at_1_T=7033.0),
+        LoopMaterial("cast steel", 1.0, 1.9, _STEINMETZ, energy_at_1_T=7033.0, strength="mild steel"),
         LoopMaterial(
             "hardened carbon steel",
             0.90,
@@ -120,6 +122,7 @@ LOOP_MATERIALS = {
             _ALNICO.format("1.25-1.30 T, 48-52 kA/m"),
             coercivity=50.0e3,
             energy_product=41e3,
+            strength="cast AlNiCo 5",
         ),
         LoopMaterial(
             "cast AlNiCo 8",
@@ -128,6 +131,7 @@ LOOP_MATERIALS = {
             _ALNICO.format("0.83-0.90 T, 110-123 kA/m"),
             coercivity=116.0e3,
             energy_product=41e3,
+            strength="cast AlNiCo 8",
         ),
     )
 }
@@ -142,6 +146,13 @@ MAGNETS = {
 }
 
 RIB_FIELD = 2.0  # T, saturated electrical sheet (common practice)
+SOLID_SURFACES = {  # conductivity S/m, relative permeability at the slots' ripple (memory)
+    "steel": (5e6, 500.0),
+    "semi-hard ring": (2e6, 5.0),
+    "magnet": (0.7e6, 1.05),
+}
+COPPER_HEAT_CAPACITY = 385.0  # J/(kg·K), handbook tables (memory); per volume aluminium holds a third less
+HEAT_CAPACITY = 450.0  # J/(kg·K), copper and iron together (common practice)
 CORE_DENSITY = 7700.0  # kg/m³, electrical sheet (common practice)
 LOSS_FIELD, LOSS_FREQUENCY = 1.5, 50.0  # T, Hz: conditions of the loss figure in the names of EN 10106
 
@@ -183,6 +194,7 @@ STRENGTHS = {
         Strength("aluminium", 35e6, 2703.0, 0.33, "nearly pure, cast or " + _SOFT),
         Strength("brass", 120e6, 8500.0, 0.35, "CuZn37, " + _SOFT),
         Strength("cast iron", 200e6, 7200.0, 0.26, _BRITTLE),
+        Strength("mild steel", 250e6, 7800.0, 0.29, "annealed or cast carbon steel 230 to 300 MPa (memory)"),
         Strength("hardened steel", 700e6, 7800.0, 0.29, "quenched, far below its strength (common practice)"),
         Strength("cast AlNiCo 5", 37e6, 7300.0, 0.3, _BRITTLE),
         Strength("cast AlNiCo 8", 69e6, 7300.0, 0.3, _BRITTLE),

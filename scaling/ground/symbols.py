@@ -243,6 +243,16 @@ l_w      | 1         | operating | l_w        | load torque of one sense, as of 
 l_f      | 1         | derived  | l_f         | dry friction over the largest torque
 l_v      | 1         | derived  | l_v         | viscous friction at synchronous speed over the largest torque
 d_c      | 1         | derived  | d_c         | torque per slip of a damper cage over the largest torque
+B_t      | T         | constant | B_t         | largest flux density in the teeth
+epsilon_t | 1        | constant | \\varepsilon_t | turning share of a field: forward less backward wave over their sum
+c_r      | 1         | derived  | c_r         | backward wave over forward wave of the loading
+f_b      | Hz        | derived  | f_b         | loops the backward wave drives per second, weighed by their energy
+lambda_e | 1         | constant | \\lambda_e  | end winding's leakage permeance over mu_0 and length of end turn
+q_Q      | W/m**2    | derived  | q_Q         | reactive power of slots and end winding per bore area
+tau_v    | m         | length   | \\tau_v     | wave length of the slot ripple: the slot pitch
+k_v      | 1         | derived  | k_v         | peak of the slot ripple's fundamental over the mean field
+v_v      | m/s       | operating | v_v         | speed of the rotor's surface past the slots
+w_v      | W/m**2/T**2 | derived | w_v        | surface heat of a solid rotor over gap field squared
 M_c      | 1         | derived  | M_c         | capture number: what slows a slipping rotor over what keeps it slipping
 """
 

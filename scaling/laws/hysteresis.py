@@ -76,17 +76,21 @@ def layered_ring_gap_field(*, H, k, g_m, t, B_i, W_h):
 _THIN_RING = "ring thin against the pole pitch and far more permeable than air, non-magnetic hub; any gap"
 
 
-def _ring_heat(w_A, w_B, k, g_m, H, B_i, W_h):
-    """Return (a, b, c) of the heat a*t**2 + 2*b*t + c of winding and core with a thin ring of thickness t."""
+def _ring_heat(w_A, w_B, f_b, k, g_m, H, B_i, W_h):
+    """Return (a, b, c) of the heat a*t**2 + 2*b*t + c of winding, core and backward wave with a thin ring t thick."""
     s, d, driven = sp.sinh(k * g_m) / mu_0, sp.cosh(k * g_m), H * sp.exp(k * g_m)
     a = k**2 * (B_i**2 + (W_h / (sp.pi * H)) ** 2) * (w_A * s**2 + w_B * d**2)
-    return a, k * driven * B_i * (w_A * s + w_B * mu_0 * d), driven**2 * (w_A + w_B * mu_0**2)
+    return a, k * driven * B_i * (w_A * s + w_B * mu_0 * d) + f_b * W_h / 2, driven**2 * (w_A + w_B * mu_0**2)
 
 
-@formula("q_b", source="derived: w_A*A^2 + w_B*B^2 with the loading and the gap field of the ring", valid=_THIN_RING)
-def ring_heat(*, w_A, w_B, k, g_m, H, B_i, W_h, t):
-    """Return the heat of winding and core per bore area at a peak field H in a ring."""
-    a, b, c = _ring_heat(w_A, w_B, k, g_m, H, B_i, W_h)
+@formula(
+    "q_b",
+    source="derived: w_A*A^2 + w_B*B^2 + f_b*W_h*t with the loading and the gap field of the ring",
+    valid=_THIN_RING,
+)
+def ring_heat(*, w_A, w_B, f_b, k, g_m, H, B_i, W_h, t):
+    """Return the heat of winding, core and backward wave per bore area at a peak field H in a ring."""
+    a, b, c = _ring_heat(w_A, w_B, f_b, k, g_m, H, B_i, W_h)
     return (a * t + 2 * b) * t + c
 
 
@@ -102,9 +106,9 @@ def thin_ring_gap_field(*, k, g_m, H, B_i, W_h, t):
     source="derived: heat budget full at a given ring field, a quadratic in the thickness",
     valid=_THIN_RING + "; negative where the field alone costs more than the budget",
 )
-def heat_limited_thickness(*, q_b, w_A, w_B, k, g_m, H, B_i, W_h):
+def heat_limited_thickness(*, q_b, w_A, w_B, f_b, k, g_m, H, B_i, W_h):
     """Return the ring thickness at which driving a peak field H in the ring uses the whole heat budget."""
-    a, b, c = _ring_heat(w_A, w_B, k, g_m, H, B_i, W_h)
+    a, b, c = _ring_heat(w_A, w_B, f_b, k, g_m, H, B_i, W_h)
     return (q_b - c) / (b + sp.sqrt(b**2 + a * (q_b - c)))
 
 
@@ -113,9 +117,9 @@ def heat_limited_thickness(*, q_b, w_A, w_B, k, g_m, H, B_i, W_h):
     source="derived: stationary point of losses over shaft power at a given ring field, a quadratic in the thickness",
     valid=_THIN_RING + "; at synchronous speed",
 )
-def most_efficient_thickness(*, q_f, f, w_A, w_B, k, g_m, H, B_i, W_h):
+def most_efficient_thickness(*, q_f, f, w_A, w_B, f_b, k, g_m, H, B_i, W_h):
     """Return the ring thickness of the highest efficiency at a peak field H in the ring."""
-    a, b, c = _ring_heat(w_A, w_B, k, g_m, H, B_i, W_h)
+    a, b, c = _ring_heat(w_A, w_B, f_b, k, g_m, H, B_i, W_h)
     gain = W_h * f
     return (a * q_f + sp.sqrt(a * (a * q_f**2 + 2 * b * q_f * gain + (c + q_f) * gain**2))) / (a * gain)
 

@@ -110,6 +110,14 @@ def yoke_limited_gap_field(*, B_y, y, tau):
 
 
 @formula(
+    "B_l", source="flux conservation: what crosses a slot pitch runs through its tooth", valid="no flux in the slot"
+)
+def tooth_limited_gap_field(*, B_t, phi_t):
+    """Return the gap field at which the teeth reach their largest flux density."""
+    return B_t * phi_t
+
+
+@formula(
     "q_b",
     source="heat balance: what the outside passes, per bore area",
     valid="winding and outside surface at one temperature",

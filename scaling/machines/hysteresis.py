@@ -6,16 +6,18 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import geometry, stage
+from scaling.laws import geometry, stage, supply
 from scaling.laws import hysteresis as law
 from scaling.laws import loop as loop_law
 from scaling.machines.operation import Operation, near
+from scaling.machines.stage import stands, with_surface
 from scaling.models.loops import energy, fitted, in_phase_flux_density, number, tabulated
 from scaling.models.search import root
 
 KIND = "hysteresis"
 SYNCHRONOUS = True
-PULL_IN = None  # the same torque from rest to synchronism
+SWINGS = None  # the same torque from rest to synchronism
+SURFACE = materials.SOLID_SURFACES["semi-hard ring"]
 CLOSED = False  # the field along the ring is searched
 STEEP = 2.5  # about what the logarithm of the heat gains with that of the field
 LOWEST = 1e3  # part of what the heat alone allows at which a ring as deep as may be is within all limits
@@ -29,8 +31,13 @@ def candidates(brief):
 
 
 def properties(material, brief):
-    """Return what a material contributes: its loop."""
-    return fitted(material) | {"number": number(material)}
+    """Return what a material contributes: its loop, and the rim speed a ring of it stands."""
+    return fitted(material) | {"number": number(material), "rim_speed": stands(material.strength, brief)}
+
+
+def rim_speed(fr, loop):
+    """Return the rim speed that the ring stands."""
+    return loop["rim_speed"]
 
 
 def operate(st, loop, goal, part, rough=False):
@@ -39,6 +46,7 @@ def operate(st, loop, goal, part, rough=False):
     For torque and power the ring is the thickest that heat, gap field and depth allow, for efficiency the best one, or
     what the brief's torque needs if that is more. ``rough`` leaves it at the laws of a thin ring and gap.
     """
+    st = with_surface(st, *SURFACE)
     fr = st.frame
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         marks = {name: loop[name] for name in MARKS & set(loop)}
@@ -49,14 +57,16 @@ def operate(st, loop, goal, part, rough=False):
         t = ring.thickest()
         if goal == "efficiency":
             q_f = st.friction_torque * geometry.shaft_speed(f=st.frequency, p=fr.p, s=0.0) / fr.bore_area
-            wanted = law.most_efficient_thickness(q_f=q_f, f=st.frequency, **ring.costs)
+            kept = st.frequency * (1.0 - fr.backward**2)
+            wanted = law.most_efficient_thickness(q_f=q_f, f=kept, **ring.costs)
             asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(st), W_h=ring.field["W_h"], tau=fr.tau)
             t = np.minimum(t, np.maximum(wanted, asked))
         A, B = ring.driven(t)
-        shear = law.steinmetz_shear_stress(t=t, W_h=ring.field["W_h"], tau=fr.tau)
+        driving = law.steinmetz_shear_stress(t=t, W_h=ring.field["W_h"], tau=fr.tau)
+        shear = supply.opposed_hysteresis_stress(sigma_t=driving, c_r=fr.backward)
         response = shear / stage.shear_stress(A=A, k=fr.k, g_m=fr.stator_gap, Lambda=1.0)
         gamma = loop_law.loop_angle(**{name: ring.field[name] for name in ("W_h", "B_i", "H")})
-    field_binds = near(B, fr.field_limit)
+    field_binds = near(B, fr.forward_field_limit)
     return st, Operation(
         loading=A,
         gap_field=B,
@@ -67,11 +77,13 @@ def operate(st, loop, goal, part, rough=False):
         thickness=t,
         maximum=lambda: shear,
         starting=lambda: shear,
+        backward_field=fr.backward * B,
+        backward_shear=driving - shear,
+        surface_drag=st.surface_factor * B**2 / st.field_speed,
         load_angle=gamma,
         ring_field=H,
         limits={
-            "gap field": field_binds & ~fr.yoke_limits,
-            "yoke field": field_binds & fr.yoke_limits,
+            **fr.held_by(field_binds),
             "rotor thickness": near(t, fr.rotor_depth),
         },
     )
@@ -84,19 +96,20 @@ def landmarks(st, loop, goal, rough):
     more, until heat and gap field are both full at `both`, at last with hardly any ring at `top`. `low` is where the
     loop starts to open. Rough ones among the properties are where the others start.
     """
+    st = with_surface(st, *SURFACE)
     fr = st.frame
-    costs = fr.winding_heat_factor + st.core_factor * VALUES["mu_0"] ** 2
+    costs = st.winding_heat_factor + st.both_waves_heat_factor * VALUES["mu_0"] ** 2
 
     def at_depth(log_H, rough):
         B, heat = _Ring(st, loop, np.exp(log_H), rough).used(fr.rotor_depth)
-        return np.log(np.maximum(heat / st.budget, (B / fr.field_limit) ** 2))
+        return np.log(np.maximum(heat / st.budget, (B / fr.forward_field_limit) ** 2))
 
     def at_field_limit(log_H, rough):
         ring = _Ring(st, loop, np.exp(log_H), rough)
         return np.log(ring.used(ring.filling())[1] / st.budget)
 
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        free = np.minimum(np.sqrt(st.budget / costs), fr.field_limit / VALUES["mu_0"])
+        free = np.minimum(np.sqrt(st.budget / costs), fr.forward_field_limit / VALUES["mu_0"])
         top = np.log(free) - fr.k * fr.stator_gap - 1e-9
         full = _root(at_depth, top - np.log(LOWEST), top, rough, loop.get("full"), steps=4)
         if goal not in ("torque", "power"):
@@ -144,18 +157,20 @@ class _Ring:
         else:
             B_i, W_h = in_phase_flux_density(H, loop), energy(H, loop)
         self.field = {"k": fr.k, "g_m": fr.stator_gap, "H": H, "B_i": B_i + VALUES["mu_0"] * H, "W_h": W_h}
-        self.costs = {"w_A": fr.winding_heat_factor, "w_B": st.core_factor, **self.field}
+        loops = supply.backward_loops(f=st.frequency, c_r=fr.backward)
+        self.costs = {"w_A": st.winding_heat_factor, "w_B": st.both_waves_heat_factor, "f_b": loops, **self.field}
 
     @functools.cached_property
     def by_field(self):
         """The thickness that the gap field allows, by the law of the thin ring."""
-        return self._thin(law.field_limited_thickness, B_l=self.st.frame.field_limit)
+        return self._thin(law.field_limited_thickness, B_l=self.st.frame.forward_field_limit)
 
     def driven(self, t):
         """Return (loading, gap field) of a ring."""
         if self.rough:
             B, heat = self.used(t)
-            return np.sqrt((heat - self.costs["w_B"] * B**2) / self.costs["w_A"]), B
+            heat = heat - self.costs["w_B"] * B**2 - self.costs["f_b"] * self.field["W_h"] * t
+            return np.sqrt(heat / self.costs["w_A"]), B
         return law.layered_ring_loading(t=t, **self.field), law.layered_ring_gap_field(t=t, **self.field)
 
     def used(self, t):
@@ -163,7 +178,7 @@ class _Ring:
         if self.rough:
             return law.thin_ring_gap_field(t=t, **self.field), law.ring_heat(t=t, **self.costs)
         A, B = self.driven(t)
-        return B, self.costs["w_A"] * A**2 + self.costs["w_B"] * B**2
+        return B, self.costs["w_A"] * A**2 + self.costs["w_B"] * B**2 + self.costs["f_b"] * self.field["W_h"] * t
 
     def filling(self):
         """Return the thickness that depth and gap field allow."""

@@ -9,13 +9,14 @@ from scaling.ground import materials
 from scaling.ground.constants import VALUES
 from scaling.laws import geometry, induction, stage, surface
 from scaling.machines.operation import Operation, near
-from scaling.machines.stage import at_frequency, resistivity
+from scaling.machines.stage import at_frequency, resistivity, sheet_stands, stands, with_surface
 from scaling.models.layered import Section
 from scaling.models.search import maximise
 
 KIND = "induction"
 SYNCHRONOUS = False
-PULL_IN = None  # starts on its own torque
+SWINGS = None  # starts on its own torque
+SURFACE = materials.SOLID_SURFACES["steel"]
 CLOSED = False  # the slip is searched near its closed form, which leaves out that friction falls with slip
 THINNEST = 1e-3  # thinnest sheet tried, as a part of the deepest
 SHEET_STEPS = 16  # leave 3e-3 of the thickness at a smooth top
@@ -28,8 +29,13 @@ def candidates(brief):
 
 
 def properties(material, brief):
-    """Return what a material contributes: its resistivity when hot."""
-    return {"rho": resistivity(material, brief)}
+    """Return what a material contributes: its resistivity when hot, and the rim speed its end rings stand."""
+    return {"rho": resistivity(material, brief), "rim_speed": stands(material.name, brief)}
+
+
+def rim_speed(fr, conductor):
+    """Return the rim speed that core and end rings stand."""
+    return np.minimum(sheet_stands(fr.brief), conductor["rim_speed"])
 
 
 def operate(st, conductor, goal, part, rough=False):
@@ -41,7 +47,8 @@ def operate(st, conductor, goal, part, rough=False):
     """
     layer = _layer(st, conductor["rho"], lambda layer: _slip(st, layer, goal, part), rough)
     slip = _slip(st, layer, goal, part)
-    st = at_frequency(st.frame, st.frequency, np.nan_to_num(slip))
+    facing = SURFACE if st.frame.brief.induction_rotor == "cage" else (1.0 / conductor["rho"], 1.0)
+    st = with_surface(at_frequency(st.frame, st.frequency, np.nan_to_num(slip)), *facing)
     return st, _at(st, _layer(st, conductor["rho"], lambda _: slip, rough), slip)
 
 
@@ -49,7 +56,7 @@ def _slip(st, layer, goal, part):
     """Return the slip at a part: from the best at a given heat (0) over both limits full (1/2) to well beyond (1)."""
     fr = st.frame
     budget = {"beta_w": layer.beta_w, "beta_c": layer.beta_c, "G": layer.G}
-    chi = stage.loading_ratio(q_b=st.budget, w_A=fr.winding_heat_factor, B_l=fr.field_limit, k=fr.k, g_m=layer.g_f)
+    chi = stage.loading_ratio(q_b=st.budget, w_A=st.winding_heat_factor, B_l=fr.field_limit, k=fr.k, g_m=layer.g_f)
     with np.errstate(invalid="ignore", divide="ignore"):
         spared = budget | {"beta_w": layer.beta_w - layer.G * (chi * layer.through) ** 2}
         edge = np.nan_to_num(induction.field_limited_slip_goodness(chi=chi, **spared))
@@ -67,7 +74,7 @@ def _layer(st, rho, slip, rough):
 
     def layer(t, fill, g, g_m, admittance):
         """Return a layer: numbers of the thin-gap laws, and its surface admittance at a slip, gap ``g`` before it."""
-        w_A, g_f = fr.winding_heat_factor, surface.field_gap(k=fr.k, g_m=g_m)
+        w_A, g_f = st.winding_heat_factor, surface.field_gap(k=fr.k, g_m=g_m)
         with np.errstate(over="ignore"):  # a gap of many pole pitches
             g_t = surface.traction_gap(k=fr.k, g_m=g_m)
         end = geometry.end_ring_share(phi_r=fill, k=fr.k, L=fr.L)
@@ -119,33 +126,43 @@ def _at(st, layer, slip):
     """Return the operation at a slip, with all the loading that heat and field limit allow there."""
     fr = st.frame
 
-    def seen(s):
-        """Return (loading at the field limit, shear stress per square of the loading) at a slip."""
+    def one(s):
+        """Return (gap field, shear stress) of one wave per loading and per square of it, at its slip."""
         Y_r, Y_i = layer.admittance(s)
         unit = {"A": 1.0, "k": fr.k, "g_m": layer.g, "Y_r": Y_r, "Y_i": Y_i}
-        return fr.field_limit / surface.surface_gap_field(**unit), surface.surface_shear_stress(**unit)
+        return surface.surface_gap_field(**unit), surface.surface_shear_stress(**unit)
 
-    by_field, unit = seen(slip)
-    core = st.core_factor * (fr.field_limit / by_field) ** 2
-    by_heat = np.sqrt(st.budget / (fr.winding_heat_factor + core + slip * st.field_speed * unit))
+    def seen(s):
+        """Return (loading at the field limit, forward field, backward field, forward stress, backward stress)."""
+        field, stress = one(s)
+        if not np.any(fr.backward):
+            return fr.field_limit / field, field, 0.0, stress, 0.0
+        back, brake = one(2.0 - s)
+        back, brake = fr.backward * back, fr.backward**2 * brake
+        return fr.field_limit / (field + back), field, back, stress, brake
+
+    by_field, field, back, driving, brake = seen(slip)
+    heat = (st.core_factor + st.surface_factor * (1.0 - slip)) * field**2 + st.core_factor * back**2
+    heat = heat + slip * st.field_speed * driving + (2.0 - slip) * st.field_speed * brake
+    by_heat = np.sqrt(st.budget / (st.winding_heat_factor + heat))
     A = np.minimum(by_heat, by_field)
     field_binds = by_field <= by_heat * (1 + 1e-3)
-    shear = A**2 * unit
+    shear = A**2 * (driving - brake)
     x = slip * layer.G
     best = np.clip(np.maximum(1.0, np.where(field_binds, x, 1.0)) / layer.G, 0.0, 1.0)
 
     def maximum():
-        field, unit = seen(best)
-        return np.maximum(shear, np.minimum(A, field) ** 2 * unit)
+        limit, _, _, driving, brake = seen(best)
+        return np.maximum(shear, np.minimum(A, limit) ** 2 * (driving - brake))
 
     @functools.cache
     def starting():
-        field, unit = seen(np.ones(slip.shape))
-        return np.minimum(A * fr.brief.starting_current_ratio, field) ** 2 * unit
+        limit, _, _, driving, brake = seen(np.ones(slip.shape))
+        return np.minimum(A * fr.brief.starting_current_ratio, limit) ** 2 * (driving - brake)
 
     return Operation(
         loading=A,
-        gap_field=A * fr.field_limit / by_field,
+        gap_field=A * field,
         shear=np.where(st.slip_low <= st.slip_high, shear, np.nan),
         slip=slip,
         response=shear / stage.shear_stress(A=A, k=fr.k, g_m=layer.g_m, Lambda=1.0),
@@ -153,10 +170,12 @@ def _at(st, layer, slip):
         thickness=layer.thickness,
         maximum=maximum,
         starting=starting,
+        backward_field=A * back,
+        backward_shear=A**2 * brake,
+        surface_drag=st.surface_factor * (A * field) ** 2 / st.field_speed,
         goodness=layer.G,
         limits={
-            "gap field": field_binds & ~fr.yoke_limits,
-            "yoke field": field_binds & fr.yoke_limits,
+            **fr.held_by(field_binds),
             "slip limit": near(slip, fr.brief.slip_limit),
             "rotor thickness": near(layer.thickness, fr.rotor_depth) & (fr.brief.induction_rotor == "sheet"),
         },

@@ -3,12 +3,14 @@
 import numpy as np
 
 from scaling.ground import materials
-from scaling.laws import magnet, stage
+from scaling.laws import magnet, stage, strength
 from scaling.machines.operation import Operation
+from scaling.machines.stage import with_surface
 
 KIND = "magnet"
 SYNCHRONOUS = True
-PULL_IN = 0.25  # smallest pull-in number on a fixed supply; see laws.start
+SWINGS = 1.0  # of the torque in a turn of the field: a fixed supply has to pull the rotor in
+SURFACE = materials.SOLID_SURFACES["magnet"]
 CLOSED = True  # part = 1 is best for torque and power
 LEAST_SHARE = 1e-6  # of the heat budget, at part = 0
 
@@ -19,8 +21,16 @@ def candidates(brief):
 
 
 def properties(material, brief):
-    """Return what a material contributes: its remanence."""
-    return {"B_r": material.remanence}
+    """Return what a material contributes: its remanence and density."""
+    return {"B_r": material.remanence, "density": materials.STRENGTHS[material.name].density}
+
+
+def rim_speed(fr, grade):
+    """Return the rim speed that glue holds the magnets at; a band round them stands more."""
+    c_v = strength.bond_coefficient(t=fr.rotor_depth, D=fr.D)
+    return strength.rim_speed_limit(
+        c_v=c_v, rho_b=grade["density"], sigma_p=materials.BOND_STRENGTH, n_o=fr.brief.overspeed
+    )
 
 
 def operate(st, grade, goal, part, rough=False):
@@ -30,15 +40,16 @@ def operate(st, grade, goal, part, rough=False):
     product: its best point lies on one line's own optimum or on their crossing. Less magnet field than the thickest
     magnet gives means a narrower pole arc.
     """
+    st = with_surface(st, *SURFACE)
     fr, brief = st.frame, st.frame.brief
     heat = st.budget * LEAST_SHARE ** (1.0 - part)
     t = fr.rotor_depth
     most = magnet.magnet_gap_field(B_r=grade["B_r"], k=fr.k, t=t, g_m=fr.stator_gap, alpha=brief.magnet_arc)
     g_m = stage.layered_gap(g=fr.gap, k_C=fr.carter, t=t)
-    w_A, w_B = fr.winding_heat_factor, st.core_factor
+    w_A, w_B = st.winding_heat_factor, st.field_heat_factor
     c2 = magnet.armature_field(A=1.0, k=fr.k, t=t, g_m=fr.stator_gap) ** 2
-    limit = fr.field_limit**2
-    per_A = w_A + w_B * c2
+    limit = fr.forward_field_limit**2
+    per_A = w_A + st.both_waves_heat_factor * c2
 
     def by_heat(v):
         return (heat - w_B * v) / per_A
@@ -68,10 +79,11 @@ def operate(st, grade, goal, part, rough=False):
         thickness=t,
         maximum=lambda: shear,
         starting=lambda: shear,
+        backward_field=fr.backward * np.sqrt(c2) * A,
+        surface_drag=st.surface_factor * (v + c2 * A**2) / st.field_speed,
         load_angle=np.full(shear.shape, np.pi / 2),
         limits={
-            "gap field": field_binds & ~fr.yoke_limits,
-            "yoke field": field_binds & fr.yoke_limits,
+            **fr.held_by(field_binds),
             "rotor thickness": v >= most**2 * (1 - 1e-9),
         },
     )

@@ -12,6 +12,8 @@ class Operation:
 
     ``loading`` is the peak fundamental linear current density [A/m], ``gap_field`` the peak fundamental [T], ``shear``
     the mean shear stress [Pa], ``response`` the rotor response Lambda, ``limits`` names what is active and where.
+    A backward wave has a gap field of its own, and takes its ``backward_shear`` from the forward wave's: ``shear`` is
+    what is left. ``surface_drag`` is the stress with which slot ripple brakes a solid rotor.
     ``maximum()`` and ``starting()`` return the largest shear stress at the same loading and field limit, and that at
     rest; a search seldom asks for them.
     """
@@ -25,6 +27,9 @@ class Operation:
     thickness: np.ndarray
     maximum: Callable[[], np.ndarray]
     starting: Callable[[], np.ndarray]
+    backward_field: np.ndarray | float = 0.0
+    backward_shear: np.ndarray | float = 0.0
+    surface_drag: np.ndarray | float = 0.0
     goodness: np.ndarray | float = np.nan
     load_angle: np.ndarray | float = np.nan
     saliency: np.ndarray | float = np.nan

@@ -6,13 +6,15 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import reluctance, saliency, stage, surface
+from scaling.laws import reluctance, saliency, stage, strength, surface
 from scaling.machines.operation import Operation, near
+from scaling.machines.stage import sheet_stands, stands, with_surface
 from scaling.models.search import maximise
 
 KIND = "reluctance"
 SYNCHRONOUS = True
-PULL_IN = 0.5  # smallest pull-in number on a fixed supply; see laws.start
+SWINGS = 2.0  # of the torque in a turn of the field: a fixed supply has to pull the rotor in
+SURFACE = materials.SOLID_SURFACES["steel"]
 CLOSED = True  # part = 1 is best for torque and power
 FORMS = {"salient": "sheet, salient poles", "flux barriers": "sheet, flux barriers"}
 FEWEST = 2  # barriers per pole and pole pairs for which the laws of the barriers hold
@@ -31,15 +33,26 @@ def properties(form, brief):
     return {"barred": form.name == FORMS["flux barriers"]}
 
 
+def rim_speed(fr, form):
+    """Return the rim speed that sheet and ribs stand; ductile ribs, which yield before they break."""
+    brief, (rib, barriers) = fr.brief, barred_rotor(fr.brief, fr.D, fr.tau)
+    half_angle = strength.rib_half_angle(p=np.maximum(fr.p, FEWEST), n_b=barriers)
+    c_v = strength.rib_pull_coefficient(beta_r=half_angle, kappa_b=brief.barrier_share, n_b=barriers, D=fr.D, t_r=rib)
+    whole = sheet_stands(brief)
+    return np.where(form["barred"], np.minimum(whole, stands("electrical sheet", brief, c_v)), whole)
+
+
 def operate(st, form, goal, part, rough=False):
     """Return (stage, operation); ``part`` sets the load angle where the field limit binds.
 
     From 0, the angle of the largest torque at a given heat, to 1, the angle at which heat and field limit are both
     full: the largest torque. Torque and power want the same at synchronous speed. Ribs want another: it is searched.
+    Few volt-amperes want an angle between that of the largest torque per square of the loading and per field.
     """
+    st = with_surface(st, *SURFACE)
     fr = st.frame
     rotor = _rotor(fr, form["barred"])
-    tan_delta = _ribless_angle(st, rotor, part)
+    tan_delta = _ribless_angle(st, rotor, part, goal)
     if np.any(form["barred"]):
         if goal in ("torque", "power"):
 
@@ -64,11 +77,12 @@ def operate(st, form, goal, part, rough=False):
         thickness=rotor.depth,
         maximum=lambda: op.shear,
         starting=lambda: op.shear,
+        backward_field=fr.backward * op.B,
+        surface_drag=st.surface_factor * op.B**2 / st.field_speed,
         load_angle=np.arctan(tan_delta),
         saliency=rotor.P_d / op.P_q,
         limits={
-            "gap field": field_binds & ~fr.yoke_limits & ~rotor.segments_limit,
-            "yoke field": field_binds & fr.yoke_limits & ~rotor.segments_limit,
+            **fr.held_by(field_binds & ~rotor.segments_limit),
             "segment field": field_binds & rotor.segments_limit,
             "ribs": form["barred"] & (rotor.thickness > fr.brief.rib_ratio * fr.D),
         },
@@ -89,7 +103,7 @@ def _rotor(fr, barred):
     made = (barriers >= min(FEWEST, brief.barriers)) & (fr.p >= FEWEST)
     P_d, P_q = np.where(made, P_d, np.nan), np.where(made, P_q, np.nan)
     ribs = saliency.rib_gap_field(B_rib=materials.RIB_FIELD, t_r=thickness, tau=fr.tau)
-    in_segments = saliency.barrier_limited_gap_field(kappa_b=share, B_y=brief.yoke_field_limit)
+    in_segments = saliency.barrier_limited_gap_field(kappa_b=share, B_y=brief.yoke_field_limit) / (1.0 + fr.backward)
     return SimpleNamespace(
         P_d=np.where(barred, P_d, saliency.pole_d_axis_permeance(h_d=h_d, **poles)),
         P_q=np.where(barred, P_q, saliency.pole_q_axis_permeance(h_q=h_q, **poles)),
@@ -99,8 +113,8 @@ def _rotor(fr, barred):
         unit=VALUES["mu_0"] / np.tanh(fr.k * g_m),
         gap=np.where(barred, g_e, g_m),
         depth=np.where(barred, fr.tau / 2, fr.rotor_depth),
-        field_limit=np.where(barred, np.minimum(fr.field_limit, in_segments), fr.field_limit),
-        segments_limit=barred & (in_segments < fr.field_limit),
+        field_limit=np.where(barred, np.minimum(fr.forward_field_limit, in_segments), fr.forward_field_limit),
+        segments_limit=barred & (in_segments < fr.forward_field_limit),
     )
 
 
@@ -111,14 +125,16 @@ def barred_rotor(brief, D, tau):
     return rib, np.floor(np.clip(most, 1, brief.barriers))
 
 
-def _ribless_angle(st, rotor, part):
+def _ribless_angle(st, rotor, part, goal):
     """Return the tangent of the load angle at a part, in closed form, were there no ribs."""
     fr, axes = st.frame, {"P_d": rotor.P_d, "P_q": rotor.P_q}
-    g_f, w_A = surface.field_gap(k=fr.k, g_m=fr.stator_gap), fr.winding_heat_factor
-    beta_c = stage.core_heat_ratio(w_B=st.core_factor, w_A=w_A, k=fr.k, g_m=g_f)
+    g_f, w_A = surface.field_gap(k=fr.k, g_m=fr.stator_gap), st.winding_heat_factor
+    beta_c = stage.core_heat_ratio(w_B=st.both_waves_heat_factor, w_A=w_A, k=fr.k, g_m=g_f)
     chi = stage.loading_ratio(q_b=st.budget, w_A=w_A, B_l=rotor.field_limit, k=fr.k, g_m=g_f)
     free = reluctance.best_load_angle(beta_c=beta_c, **axes)
     steepest = rotor.P_d / rotor.P_q
+    if goal == "volt-ampere":
+        return free * (steepest / free) ** part
     with np.errstate(invalid="ignore", divide="ignore"):
         edge = reluctance.field_limited_load_angle(chi=chi, beta_c=beta_c, **axes)
     # No root: either the heat runs out first (the free angle holds) or the field limit always does (the steepest).
@@ -137,7 +153,7 @@ def _at(st, rotor, tan_delta):
     d, q = rotor.unit * rotor.P_d * cosine, rotor.unit * rotor.P_q * tan_delta * cosine
     past = rotor.ribs * (1 - rotor.P_q / rotor.P_d)
     a, b = d**2 + q**2, q * past
-    w_A, w_B = st.frame.winding_heat_factor, st.core_factor
+    w_A, w_B = st.winding_heat_factor, st.both_waves_heat_factor
     with np.errstate(invalid="ignore"):
         by_heat = _larger_root(w_A + w_B * a, w_B * b, w_B * past**2 - st.budget)
         A = np.minimum(by_heat, _larger_root(a, b, past**2 - rotor.field_limit**2))
