@@ -75,7 +75,7 @@ class Breakdown(NamedTuple):
 
 
 def at_slip(circuit, slip, rotational_loss=0.0):
-    """Return the Running machine at a slip from 0 to 1; slip 0 is no load but for the rotational loss.
+    """Return the Running machine at a slip from 0 to 1, with the rotational loss it has at that speed [W].
 
     ``torque`` is the electromagnetic one, of the gap power; the shaft's is ``output_power/speed``.
     """
