@@ -172,6 +172,27 @@ M_f      | N*m       | derived  | M_f         | friction torque
 c_f      | 1         | constant | c_f         | bearing friction coefficient
 c_d      | 1         | constant | c_d         | bearing diameter over rotor diameter
 Pi       | 1         | derived  | \\Pi        | pull-in number
+R_1      | ohm       | derived  | R_1         | resistance of a stator phase
+X_1      | ohm       | derived  | X_1         | leakage reactance of a stator phase
+R_2      | ohm       | derived  | R_2         | resistance of a rotor phase, referred to the stator
+X_2      | ohm       | derived  | X_2         | leakage reactance of a rotor phase at standstill, referred to the stator
+X_m      | ohm       | derived  | X_m         | magnetising reactance of a phase
+R_g      | ohm       | derived  | R_g         | resistance of rotor and magnetising branch in series form
+X_g      | ohm       | derived  | X_g         | reactance of rotor and magnetising branch in series form
+R_t      | ohm       | derived  | R_t         | resistance of the source that the rotor branch sees (Thevenin)
+X_t      | ohm       | derived  | X_t         | reactance of the source that the rotor branch sees (Thevenin)
+U_t      | V         | derived  | U_t         | rms open-circuit voltage that the rotor branch sees (Thevenin)
+I_1      | A         | derived  | I_1         | rms current of a stator phase
+I_2      | A         | derived  | I_2         | rms current of a rotor phase, referred to the stator
+cos_phi  | 1         | derived  | \\cos\\varphi | power factor
+m_1      | 1         | constant | m_1         | phases of the stator
+P_1      | W         | derived  | P_1         | electric power taken in
+P_w      | W         | derived  | P_w         | winding loss of the stator
+P_g      | W         | derived  | P_g         | power that crosses the gap
+P_r      | W         | derived  | P_r         | winding loss of the rotor
+P_f      | W         | derived  | P_f         | rotational loss: friction, fan, and the core where it is not told apart
+P_2      | W         | derived  | P_2         | power at the shaft
+eta      | 1         | derived  | \\eta       | efficiency
 p_a      | Pa        | constant | p_a         | air pressure
 R_a      | J/kg/K    | constant | R_a         | specific gas constant of air
 eta_0    | Pa*s      | constant | \\eta_0     | viscosity of air at T_0
