@@ -197,18 +197,16 @@ class Brief:
     spreads: dict = field(init=False, repr=False, compare=False, default=None)
 
     def __post_init__(self):
-        spreads = {name: value for name, value in self._typed().items() if isinstance(value, spread.SPREADS)}
+        typed = {f.name: _read(f, getattr(self, f.name)) for f in dataclasses.fields(self) if f.init}
+        spreads = {name: value for name, value in typed.items() if isinstance(value, spread.SPREADS)}
+        object.__setattr__(self, "_typed", typed)
         object.__setattr__(self, "spreads", spreads)
         object.__setattr__(self, "si", self.drawn({name: known.middle for name, known in spreads.items()}))
         _check_together(self, self.si)
 
-    def _typed(self):
-        """Return every field's value in SI, or its spread."""
-        return {f.name: _read(f, getattr(self, f.name)) for f in dataclasses.fields(self) if f.init}
-
     def drawn(self, values):
         """Return the SI values with those of the fields that have a spread replaced: {field: number or array}."""
-        si = SimpleNamespace(**self._typed() | values)
+        si = SimpleNamespace(**self._typed | values)
         if si.active_length is None:
             si.active_length = si.rotor_diameter
         low_high = si.supply_frequency

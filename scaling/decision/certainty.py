@@ -42,7 +42,8 @@ class Blame(NamedTuple):
 class CrossoverBand:
     """Where ``below`` gives way to ``above``: a band of sizes over the draws in which it happens, and their share.
 
-    ``blame`` holds the indices of the logarithm of the size; empty where a rival does not lead in some draws at all.
+    ``blame`` holds the indices of the logarithm of the size, taken at the ends of the sizes where the two do not cross
+    between them; empty where no type meets the brief on one side.
     """
 
     below: str
@@ -57,12 +58,13 @@ class Certainty:
     """How sure a choice is.
 
     ``probability[kind]`` is the share of draws in which a type is the best that meets the brief, ``probability[""]``
-    that in which none does. ``leading`` names the two types that matter; ``margin`` is the Band of the first one's merit
-    over its best rival's in the same draw (0 where it does not meet the brief, infinite where no other does).
+    that in which none does. ``leading`` names the two types that matter; ``margin`` is the Band of the first one's
+    merit over its best rival's in the same draw (0 where it does not meet the brief, infinite where no other does).
     ``blame[field]`` is the Blame for the variance of ``blamed``. ``probability_by_size[kind]`` runs along
     ``rotor_diameters``, ``crossovers`` are CrossoverBands; None and () without sizes. ``surrogate_error`` is the rms
     error of the margin as told by the polynomials, relative, ``misjudged`` the share of exact draws, left out one by
-    one, for which they name another winner.
+    one, for which they name another winner, ``rough`` whether either is large. An error of the winner that goes both
+    ways cancels in the probabilities.
     """
 
     brief: Brief
@@ -138,18 +140,17 @@ def certainty(brief, rotor_diameters=None, merit="torque per volume", draws=100_
         raise ValueError(
             "brief: got no field with a spread; give one, such as gap_floor='30 um +/- 10 um' or ('20 um', '40 um')"
         )
+    sizes = None if rotor_diameters is None else read_sizes(rotor_diameters)
     inputs, kinds = Inputs(brief), competitors(brief, ROTORS)
     values = inputs.values(np.random.default_rng([seed, 1]).random((len(brief.spreads), draws)))
     pilot = Pilot(inputs, _quantiles(inputs, PILOT, seed), [1.0], merit, kinds)
     scores = np.concatenate([pilot.score(part)[0] for part in _blocks(values)], axis=1)
     winners = _winners(scores)
     shares = _shares(winners, kinds)
-    leading = _leading(pilot, scores, shares, kinds)
+    leading = _leading(pilot, shares, kinds)
     blamed, blame = _blame(pilot, leading, merit, seed)
     error, deviation = _margin_error(pilot, leading)
-    by_size = (
-        {} if rotor_diameters is None else _by_size(inputs, values, read_sizes(rotor_diameters), merit, kinds, seed)
-    )
+    by_size = {} if sizes is None else _by_size(inputs, values, sizes, merit, kinds, seed)
     return Certainty(
         brief=brief,
         merit=merit,
@@ -200,15 +201,11 @@ def _shares(winners, kinds):
     return {kind: float(share) for kind, share in zip((*kinds, NONE), counts, strict=True)}
 
 
-def _leading(pilot, scores, shares, kinds):
+def _leading(pilot, shares, kinds):
     """Return the two types that matter, the more probable first; fewer where fewer ever meet the brief."""
-    able = [kind for i, kind in enumerate(kinds) if not pilot.never[0, i]]
-    middle = {
-        kind: np.median(pilot.exact[0, i][np.isfinite(pilot.exact[0, i])])
-        for i, kind in enumerate(kinds)
-        if kind in able
-    }
-    return tuple(sorted(able, key=lambda kind: (-shares[kind], -middle[kind]))[:2])
+    able = [i for i in range(len(kinds)) if not pilot.never[0, i]]
+    middle = {i: np.median(pilot.exact[0, i][np.isfinite(pilot.exact[0, i])]) for i in able}
+    return tuple(kinds[i] for i in sorted(able, key=lambda i: (-shares[kinds[i]], -middle[i]))[:2])
 
 
 def _margin(scores, kinds, leading):
@@ -276,22 +273,19 @@ def _by_size(inputs, values, sizes, merit, kinds, seed):
         counts += [(winners == i).sum(axis=1) for i in range(len(kinds) + 1)]
         for pair, found in _crossings(scores, winners, np.log(sizes)).items():
             crossings.setdefault(pair, []).append(found)
-    bands = []
+    bands, names = [], (*kinds, NONE)
     for (a, b), parts in crossings.items():
         found = np.sort(np.concatenate(parts))
         share = found.size / values.shape[1]
         if share >= LEAST_SHARE:
-            band = Band(*(units.quantity(float(np.exp(found[round(q * (found.size - 1))])), "m") for q in QUANTILES))
-            names = (*kinds, NONE)
-            blame = (
-                _indices(_crossing_size(pilot, a, b, sizes), inputs.spreads, seed)
-                if NONE not in (names[a], names[b])
-                else {}
-            )
+            points = (float(np.exp(found[round(q * (found.size - 1))])) for q in QUANTILES)
+            band = Band(*(units.quantity(point, "m") for point in points))
+            both = len(kinds) not in (a, b)
+            blame = _indices(_crossing_size(pilot, a, b, sizes), inputs.spreads, seed) if both else {}
             bands.append(CrossoverBand(names[a], names[b], band, share, blame))
     return {
         "rotor_diameters": units.quantity(sizes, "m"),
-        "probability_by_size": dict(zip((*kinds, NONE), counts / values.shape[1], strict=True)),
+        "probability_by_size": dict(zip(names, counts / values.shape[1], strict=True)),
         "crossovers": tuple(sorted(bands, key=lambda band: band.rotor_diameter.median.magnitude)),
     }
 
@@ -306,14 +300,16 @@ def _place(lead, below, above, log_sizes):
 
 def _crossings(scores, winners, log_sizes):
     """Return {(below, above): log sizes} of the first change of each kind in every draw that has it."""
-    found, seen = {}, {}
+    found, seen, codes = {}, {}, scores.shape[1] + 1
     for i in range(len(log_sizes) - 1):
-        changed = winners[i] != winners[i + 1]
-        for a, b in np.unique(np.stack([winners[i], winners[i + 1]])[:, changed], axis=1).T:
-            at = (winners[i] == a) & (winners[i + 1] == b) & ~seen.setdefault((a, b), np.zeros(changed.size, bool))
-            seen[a, b] |= at
-            lead = [_score(scores[j][:, at], a) - _score(scores[j][:, at], b) for j in (i, i + 1)]
-            found.setdefault((int(a), int(b)), []).append(_place(lead, i, i + 1, log_sizes))
+        change = np.where(winners[i] != winners[i + 1], winners[i] * codes + winners[i + 1], -1)
+        for code in set(np.unique(change)) - {-1}:
+            pair = divmod(int(code), codes)
+            before = seen.get(pair, np.zeros(change.size, dtype=bool))
+            at = (change == code) & ~before
+            seen[pair] = before | at
+            lead = [_score(scores[j][:, at], pair[0]) - _score(scores[j][:, at], pair[1]) for j in (i, i + 1)]
+            found.setdefault(pair, []).append(_place(lead, i, i + 1, log_sizes))
     return {pair: np.concatenate(parts) for pair, parts in found.items()}
 
 
