@@ -83,10 +83,10 @@ def test_outputs_with_missing_values_are_fitted_on_the_rest():
     at = points(2, 64)
     values = np.array([at[0], np.where(at[1] > 0, at[0] * at[1], np.nan), np.full(64, np.nan)])
     made = Surrogate(at, values)
-    elsewhere = points(2, 100, seed=4)
+    elsewhere = points(2, 128, seed=4)
     np.testing.assert_allclose(made(elsewhere)[:2], [elsewhere[0], elsewhere[0] * elsewhere[1]], atol=1e-10)
     assert np.isnan(made(elsewhere)[2]).all() and np.isnan(made.error[2])
-    np.testing.assert_array_equal(made.taken([1])(elsewhere)[0], made(elsewhere)[1])
+    np.testing.assert_allclose(made.taken([1])(elsewhere)[0], made(elsewhere)[1], atol=1e-12)
 
 
 def test_outside_the_known_range_the_end_is_taken():
