@@ -48,17 +48,40 @@ def test_polynomials_up_to_the_degree_tried_are_met_exactly(inputs):
     assert made.error[0] < 1e-10
 
 
-def test_the_error_of_points_left_out_is_what_leaving_them_out_gives():
+@pytest.mark.parametrize("kinks", [False, True])
+def test_the_error_of_points_left_out_is_what_leaving_them_out_gives(kinks):
     at = points(2, 32)
-    values = np.sin(3 * at[0]) + 0.3 * at[1]
-    made = Surrogate(at, values)
-    degree = int(np.sum([terms(2, k) <= np.flatnonzero(made.coefficients[0])[-1] for k in range(LARGEST + 1)]))
+    values = np.abs(at[0] - 0.3) + 0.3 * at[1]
+    made = Surrogate(at, values, kinks=kinks)
+    assert np.any(made.weights[0, :32]) == kinks  # distances follow the kink better, where they may
+    used = np.flatnonzero(made.weights[0, 32:]).max() + 1
+    basis = products(at, LARGEST)[:used]
+    cubes = np.linalg.norm(at[:, :, None] - at[:, None], axis=0) ** 3
     for i in range(0, 32, 5):
-        others = np.arange(32) != i
-        basis = products(at, degree)
-        found = np.linalg.lstsq(basis[:, others].T, values[others], rcond=None)[0]
-        assert made.left_out[0, i] == pytest.approx(found @ basis[:, i], abs=1e-10)
+        rest = np.arange(32) != i
+        P = basis[:, rest]
+        if kinks:
+            system = np.block([[cubes[np.ix_(rest, rest)], P.T], [P, np.zeros((used, used))]])
+            found = np.linalg.solve(system, np.concatenate([values[rest], np.zeros(used)]))
+            told = found @ np.concatenate([cubes[rest, i], basis[:, i]])
+        else:
+            told = np.linalg.lstsq(P.T, values[rest], rcond=None)[0] @ basis[:, i]
+        assert made.left_out[0, i] == pytest.approx(told, abs=1e-8)
     assert made.error[0] == pytest.approx(np.sqrt(np.mean((made.left_out[0] - values) ** 2)))
+
+
+def test_with_distances_known_points_are_met_and_kinks_followed_better():
+    at, elsewhere = points(2, 128), points(2, 1024, seed=2)
+
+    def function(x):
+        return np.maximum(x[0], 0.4 * x[1])
+
+    error = {}
+    for kinks in (False, True):
+        made = Surrogate(at, function(at), kinks)
+        error[kinks] = np.sqrt(np.mean((made(elsewhere)[0] - function(elsewhere)) ** 2))
+    np.testing.assert_allclose(made(at)[0], function(at), atol=1e-8)
+    assert error[True] < 0.6 * error[False]
 
 
 def test_the_error_told_is_the_error_found_elsewhere():
@@ -76,7 +99,7 @@ def test_noise_is_not_followed_by_a_high_degree():
     at = points(4, 128)
     noisy = at[0] + 0.3 * np.random.default_rng(5).normal(size=128)
     made = Surrogate(at, noisy)
-    assert np.flatnonzero(made.coefficients[0])[-1] < terms(4, 1)
+    assert not made.weights[0, :128].any() and np.flatnonzero(made.weights[0, 128:])[-1] < terms(4, 1)
 
 
 def test_outputs_with_missing_values_are_fitted_on_the_rest():

@@ -13,8 +13,7 @@ from scaling.ground import units, words
 from scaling.machines import ROTORS
 from scaling.models.surrogate import sobol_indices, terms
 
-PILOT = 256  # draws solved exactly at the brief's size
-PILOT_EACH = 128  # at each size of a list
+PILOT = 128  # draws solved exactly at every size, or more
 ENOUGH = 3  # pilot draws for every coefficient of a polynomial of second degree, at least
 BLOCK = 8192  # draws judged at once
 BLAME_POINTS = 2048  # of the Sobol' sequence; a power of two
@@ -62,7 +61,7 @@ class Certainty:
     merit over its best rival's in the same draw (0 where it does not meet the brief, infinite where no other does).
     ``blame[field]`` is the Blame for the variance of ``blamed``. ``probability_by_size[kind]`` runs along
     ``rotor_diameters``, ``crossovers`` are CrossoverBands; None and () without sizes. ``surrogate_error`` is the rms
-    error of the margin as told by the polynomials, relative, ``misjudged`` the share of exact draws, left out one by
+    error of the margin as told by the surrogates, relative, ``misjudged`` the share of exact draws, left out one by
     one, for which they name another winner, ``rough`` whether either is large. An error of the winner that goes both
     ways cancels in the probabilities.
     """
@@ -90,14 +89,14 @@ class Certainty:
 
     @property
     def rough(self):
-        """Whether the polynomials' error is not small against the spread of the margin, and matters."""
+        """Whether the surrogates' error is not small against the spread of the margin, and matters."""
         return self.misjudged > 0.02 or (self.misjudged > 0 and self.surrogate_error > 0.2 * self.margin_deviation)
 
 
 def certainty(brief, rotor_diameters=None, merit="torque per volume", draws=100_000, seed=0):
     """Return how sure the choice for a brief is, over what is known of its uncertain fields.
 
-    Some hundred draws are solved exactly; polynomials through them judge all the others. Every size sees the same
+    Some hundred draws are solved exactly; surrogates through them judge all the others. Every size sees the same
     draws. Fields are independent of each other.
 
     Parameters
@@ -143,7 +142,7 @@ def certainty(brief, rotor_diameters=None, merit="torque per volume", draws=100_
     sizes = None if rotor_diameters is None else read_sizes(rotor_diameters)
     inputs, kinds = Inputs(brief), competitors(brief, ROTORS)
     values = inputs.values(np.random.default_rng([seed, 1]).random((len(brief.spreads), draws)))
-    pilot = Pilot(inputs, _quantiles(inputs, PILOT, seed), [1.0], merit, kinds)
+    pilot = Pilot(inputs, _quantiles(inputs, seed), [1.0], merit, kinds)
     scores = np.concatenate([pilot.score(part)[0] for part in _blocks(values)], axis=1)
     winners = _winners(scores)
     shares = _shares(winners, kinds)
@@ -176,11 +175,11 @@ def _whole(value, name, low, high):
     return int(value)
 
 
-def _quantiles(inputs, points, seed):
+def _quantiles(inputs, seed):
     """Return scrambled Sobol' points, (inputs, points), enough for a polynomial of second degree."""
     from scipy.stats import qmc
 
-    count = len(inputs.spreads)
+    count, points = len(inputs.spreads), PILOT
     while points < ENOUGH * terms(count, 2):
         points *= 2
     return qmc.Sobol(count, rng=np.random.default_rng([seed, 0])).random(points).T
@@ -264,8 +263,7 @@ def _indices(function, spreads, seed):
 
 def _by_size(inputs, values, sizes, merit, kinds, seed):
     """Return the fields of a Certainty that need sizes."""
-    quantiles = _quantiles(inputs, PILOT_EACH, seed)
-    pilot = Pilot(inputs, quantiles, sizes / inputs.brief.si.rotor_diameter, merit, kinds)
+    pilot = Pilot(inputs, _quantiles(inputs, seed), sizes / inputs.brief.si.rotor_diameter, merit, kinds)
     counts, crossings = np.zeros((len(kinds) + 1, sizes.size)), {}
     for part in _blocks(values):
         scores = pilot.score(part)

@@ -1,7 +1,7 @@
-"""A stand-in for the best designs of many draws: some solved exactly, polynomials through them for the rest.
+"""A stand-in for the best designs of many draws: some solved exactly, surrogates through them for the rest.
 
-For every type and size there is a polynomial of the logarithm of merit, through the points that meet the brief, and
-for every check that some points fail a polynomial whose sign tells whether it is met.
+For every type and size there is a surrogate of the logarithm of merit, through the points that meet the brief, and for
+every check that some points fail one whose sign tells whether it is met.
 """
 
 from dataclasses import dataclass
@@ -10,16 +10,17 @@ import numpy as np
 
 from scaling.decision.optimum import best_designs
 from scaling.machines import ROTORS
-from scaling.models.surrogate import Surrogate, products
+from scaling.models.surrogate import Surrogate
 
 NONE = ""
+TINY = 1e-9
 AT_ONCE = 128  # briefs solved in one call: more do not fit the processor's cache
 WIDE = 1e3  # ratio of the ends above which an input counts by its value, not its logarithm
-ENDS = (1e-3, 1 - 1e-3)  # quantiles that are -1 and 1 in the coordinates of the polynomials
+ENDS = (1e-3, 1 - 1e-3)  # quantiles that are -1 and 1 in the coordinates of the surrogates
 
 
 class Inputs:
-    """What is uncertain in a brief: values from quantiles, and the polynomials' coordinates from values."""
+    """What is uncertain in a brief: values from quantiles, and the surrogates' coordinates from values."""
 
     def __init__(self, brief):
         self.brief, self.spreads = brief, brief.spreads
@@ -103,13 +104,14 @@ def _solve(inputs, values, ratio, merit, kinds):
     )
 
 
-def _route(told, left_out, ok):
-    """Return (share misjudged, offset) of a polynomial for a check; offset: as many pilot draws pass as do."""
-    if not np.isfinite(left_out).any():
-        return 2.0, 0.0
+def _route(left_out, ok):
+    """Return (share misjudged, offset) of a check's surrogate; with the offset as many draws left out pass as do."""
     known = np.isfinite(left_out)
-    offset = -np.quantile(told[known], np.mean(~ok[known])) if not ok[known].all() else 1.0 - told[known].min()
-    return np.mean(np.where(known, left_out + offset > 0, False) != ok), offset
+    if not known.any():
+        return np.inf, 0.0
+    short = np.mean(~ok[known])
+    offset = -np.quantile(left_out[known], short) if short else TINY - left_out[known].min()
+    return np.mean((left_out + offset > 0) != ok), offset
 
 
 class Pilot:
@@ -134,7 +136,7 @@ class Pilot:
         checks, self.offsets, self.owners = self._checks(at, solved)
         self.surrogates = merits, checks
         told = np.where(np.isfinite(merits.left_out), merits.left_out, merits(at))
-        signs = np.where(np.isfinite(checks.left_out), checks.left_out, checks(at)) + self.offsets[:, None]
+        signs = np.where(np.isfinite(checks.left_out), checks.left_out, checks(at)) + self.offsets
         self.left_out = self._judged(told, signs, able)
 
     def _checks(self, at, solved):
@@ -149,14 +151,14 @@ class Pilot:
                     rows += [one.signals[kind].get(name, np.full(ok.shape, np.nan)), np.where(ok, 1.0, -1.0)]
                     owners.append(place)
                     truths.append(ok)
-        both = Surrogate(at, np.reshape(rows, (-1, at.shape[1])))
-        told, kept, offsets = both(at), [], []
+        both = Surrogate(at, np.reshape(rows, (-1, at.shape[1])), kinks=False)
+        kept, offsets = [], []
         for i, ok in enumerate(truths):
-            routes = [(*_route(told[j], both.left_out[j], ok), j) for j in (2 * i, 2 * i + 1)]
+            routes = [(*_route(both.left_out[j], ok), j) for j in (2 * i, 2 * i + 1)]
             _, offset, place = min(routes, key=lambda route: route[0])
             kept.append(place)
             offsets.append(offset)
-        return both.taken(kept), np.array(offsets), owners
+        return both.taken(kept), np.reshape(offsets, (-1, 1)), owners
 
     def _judged(self, log_merit, signs, able):
         """Return scores from log merits and the checks' signs."""
@@ -173,7 +175,7 @@ class Pilot:
     def score(self, values):
         """Return log merits at SI values, minus infinity where the brief is not met."""
         merits, checks = self.surrogates
-        basis = products(self.inputs.at(values), max(merits.degree, checks.degree))
+        rows = merits.rows(self.inputs.at(values))  # those of the checks too: the same draws are known
         return self._judged(
-            merits.of(basis), checks.of(basis) + self.offsets[:, None], possible(self.inputs.si(values))
+            merits.weights @ rows, checks.weights @ rows + self.offsets, possible(self.inputs.si(values))
         )

@@ -177,7 +177,7 @@ def _certainty_words(made):
             yield f"{sides} at {median}, between {low} and {high} in nine of ten."
     if made.rough:
         yield (
-            f"The polynomials behind this are off by {percent(made.surrogate_error)} in the margin and name another "
+            f"The surrogates behind this are off by {percent(made.surrogate_error)} in the margin and name another "
             f"winner in {percent(made.misjudged)} of the exact draws: take the probabilities as rough."
         )
 

@@ -1,6 +1,10 @@
-"""Polynomials that stand for a slow function: least squares on Legendre products, each judged by leaving points out.
+"""Surrogates of slow functions: a polynomial, and distances to the known points for the kinks that it cannot follow.
 
-Coordinates run over about -1 to 1; outside they are taken at the end, for a polynomial must not be trusted there.
+    s(x) = sum of w_i*|x - x_i|**3 + sum of c_j*P_j(x),    s(x_i) = y_i,    sum of w_i*P_j(x_i) = 0
+
+with products P_j of Legendre polynomials; or these alone, by least squares. Each is judged by leaving points out, in
+closed form (Rippa, Advances in Computational Mathematics 11 (1999) 193, from memory). Coordinates run over about -1 to
+1; outside they are taken at the end, for a polynomial must not be trusted there.
 """
 
 import copy
@@ -12,6 +16,7 @@ import numpy as np
 LARGEST = 4  # degree tried
 FULL = 0.5  # largest share of the points that may be used up by coefficients
 BLOCK = 8192  # points evaluated at once
+TINY = 1e-9  # of a point that alone decides a coefficient: leaving it out says nothing
 LEVEL = 1e-9  # deviation over mean below which an output counts as not varying
 
 
@@ -55,17 +60,20 @@ def products(at, degree):
 
 
 class Surrogate:
-    """Polynomials of several outputs over the same inputs.
+    """Surrogates of several outputs over the same inputs.
 
     Parameters
     ----------
     at : (inputs, points) array
-        coordinates of the known points, about -1 to 1
+        coordinates of the known points, about -1 to 1, no two the same
     values : (outputs, points) array
         what is known there; NaN where an output has no value
+    kinks : bool
+        also try distances to the known points
 
-    For every output the total degree is the one, up to 4, that predicts points left out best. ``left_out`` holds those
-    predictions, ``error`` their rms deviation from ``values``; an output with hardly any values gives NaN.
+    For every output the total degree, up to 4, is the one that predicts points left out best, and so is whether
+    distances take part. ``left_out`` holds those
+    predictions, ``error`` their rms deviation from ``values``; an output without any value gives NaN.
 
     Examples
     --------
@@ -75,56 +83,72 @@ class Surrogate:
     [[0.25]]
     """
 
-    def __init__(self, at, values):
+    def __init__(self, at, values, kinks=True):
+        self.centres = np.clip(np.asarray(at, float), -1.0, 1.0)
         values = np.atleast_2d(np.asarray(values, float))
-        inputs, points = np.shape(at)
-        self.degree = max((k for k in range(LARGEST + 1) if terms(inputs, k) <= max(1, FULL * points)), default=0)
-        basis = products(at, self.degree).T
-        self.coefficients = np.full((len(values), basis.shape[1]), np.nan)
+        inputs, points = self.centres.shape
+        self.degree = max((k for k in range(LARGEST + 1) if terms(inputs, k) <= FULL * points), default=0)
+        self.weights = np.zeros((len(values), points + terms(inputs, self.degree)))
         self.left_out = np.full(values.shape, np.nan)
         self.error = np.full(len(values), np.nan)
-        known = np.isfinite(values)
-        for pattern in {row.tobytes(): row for row in known}.values():
+        known, rows = np.isfinite(values), self.rows(self.centres)
+        self.weights[~known.any(axis=1)] = np.nan
+        for pattern in {row.tobytes(): row for row in known if row.any()}.values():
             same = np.flatnonzero((known == pattern).all(axis=1))
-            self._fit(basis[pattern], values[same][:, pattern].T, same, pattern, inputs)
+            self._fit(rows[:, pattern], values[same][:, pattern], same, np.flatnonzero(pattern), kinks)
 
-    def _fit(self, basis, values, places, pattern, inputs):
+    def _fit(self, rows, values, outputs, known, kinks):
         """Fit outputs known at the same points, with every degree that leaves points enough, and keep the best."""
+        inputs, points = self.centres.shape
+        distances, basis = rows[known], rows[points:]
         for degree in range(self.degree + 1):
             count = terms(inputs, degree)
-            if count > max(1, FULL * len(basis)) or not len(basis):
+            if degree and count > FULL * known.size:
                 break
-            q, r = np.linalg.qr(basis[:, :count])
-            if np.abs(np.diag(r)).min() < 1e-9 * np.abs(np.diag(r)).max():
-                break
-            fitted = q @ (q.T @ values)
-            leverage = np.minimum((q**2).sum(axis=1), 1 - 1e-9)
-            predicted = values - (values - fitted) / (1 - leverage)[:, None]
-            error = np.sqrt(np.mean((predicted - values) ** 2, axis=0))
-            better = ~(error >= self.error[places])
-            at = places[better]
-            self.coefficients[at] = 0.0
-            self.coefficients[at, :count] = np.linalg.solve(r, q.T @ values[:, better]).T
-            self.error[at] = error[better]
-            self.left_out[np.ix_(at, np.flatnonzero(pattern))] = predicted[:, better].T
+            some = basis[:count]
+            inverse = np.linalg.pinv(some.T)
+            leverage = np.einsum("ij,ji->i", some.T, inverse)
+            solved = values @ inverse.T
+            off = (values - solved @ some) / np.maximum(1 - leverage, TINY)
+            self._keep(solved, off, values, outputs, known, range(points, points + count))
+            if kinks and degree and known.size > count:
+                system = np.block([[distances, some.T], [some, np.zeros((count, count))]])
+                inverse = np.linalg.pinv(system, hermitian=True)[: known.size]
+                solved = values @ inverse
+                off = solved[:, : known.size] / np.diag(inverse)
+                self._keep(solved, off, values, outputs, known, [*known, *range(points, points + count)])
+
+    def _keep(self, solved, off, values, outputs, known, places):
+        """Keep weights at places for the outputs that they predict better than those before, when left out."""
+        error = np.sqrt(np.mean(off**2, axis=1))
+        better = ~(error >= self.error[outputs])
+        at = outputs[better]
+        self.weights[at] = 0.0
+        self.weights[np.ix_(at, places)] = solved[better]
+        self.error[at] = error[better]
+        self.left_out[np.ix_(at, known)] = (values - off)[better]
+
+    def rows(self, at):
+        """Return what the weights belong to, at points: cubed distances to the known points, then products."""
+        from scipy.spatial.distance import cdist
+
+        at = np.clip(at, -1.0, 1.0)
+        distances = cdist(self.centres.T, at.T)
+        return np.concatenate([distances * distances * distances, products(at, self.degree)])
 
     def taken(self, places):
         """Return the surrogate of some of the outputs."""
         made = copy.copy(self)
-        for name in ("coefficients", "left_out", "error"):
+        for name in ("weights", "left_out", "error"):
             setattr(made, name, getattr(self, name)[places])
         return made
 
-    def of(self, basis):
-        """Return the outputs from products of at least this degree."""
-        return self.coefficients @ basis[: self.coefficients.shape[1]]
-
     def __call__(self, at):
         """Return the outputs at points: (inputs, points) -> (outputs, points)."""
-        result = np.empty((len(self.coefficients), np.shape(at)[1]))
+        result = np.empty((len(self.weights), np.shape(at)[1]))
         for start in range(0, result.shape[1], BLOCK):
             part = slice(start, start + BLOCK)
-            result[:, part] = self.of(products(at[:, part], self.degree))
+            result[:, part] = self.weights @ self.rows(at[:, part])
         return result
 
 
