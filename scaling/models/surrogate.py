@@ -62,6 +62,10 @@ def products(at, degree):
 class Surrogate:
     """Surrogates of several outputs over the same inputs.
 
+    For every output the total degree, up to 4, is the one that predicts points left out best, and so is whether
+    distances take part. ``left_out`` holds those
+    predictions, ``error`` their rms deviation from ``values``; an output without any value gives NaN.
+
     Parameters
     ----------
     at : (inputs, points) array
@@ -70,10 +74,6 @@ class Surrogate:
         what is known there; NaN where an output has no value
     kinks : bool
         also try distances to the known points
-
-    For every output the total degree, up to 4, is the one that predicts points left out best, and so is whether
-    distances take part. ``left_out`` holds those
-    predictions, ``error`` their rms deviation from ``values``; an output without any value gives NaN.
 
     Examples
     --------
