@@ -270,6 +270,9 @@ def test_the_report_holds_the_numbers():
         value = float(number) * {"%": 0.01, "‰": 0.001}[sign]
         assert value == pytest.approx(found.probability["" if kind == "none" else kind], rel=0.06, abs=1e-4)
     assert [row[0] for row in blames[1:]] == ["slip_limit", "temperature_rise"]
+    for row in blames[1:]:
+        for text_, share in zip(row[2:], found.blame[row[0]], strict=True):
+            assert text_ == (report.percent(share) if share >= 0.01 else "under 1 %")
     assert found.brief.spreads["temperature_rise"].describe in text
     assert len(bands) - 1 == len(found.crossovers) == 1 and bands[1][-1] == "slip_limit"
     assert "overtakes" in text and "Knowing slip_limit better helps most" in text and "nan" not in text

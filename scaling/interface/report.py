@@ -140,7 +140,7 @@ def certainty(made):
             "|---|---|---|---|",
         ]
         for name, blame in sorted(made.blame.items(), key=lambda item: -item[1].total):
-            shares = f"{percent(blame.first_order)} | {percent(blame.total)}"
+            shares = " | ".join(percent(share) if share >= 0.01 else "under 1 %" for share in blame)
             lines.append(f"| {name} | {made.brief.spreads[name].describe} | {shares} |")
     if made.crossovers:
         lines += [

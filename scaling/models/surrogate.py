@@ -63,8 +63,8 @@ class Surrogate:
     """Surrogates of several outputs over the same inputs.
 
     For every output the total degree, up to 4, is the one that predicts points left out best, and so is whether
-    distances take part. ``left_out`` holds those
-    predictions, ``error`` their rms deviation from ``values``; an output without any value gives NaN.
+    distances take part. ``left_out`` holds those predictions, ``error`` their rms deviation from ``values``; an output
+    without any value gives NaN.
 
     Parameters
     ----------
