@@ -6,6 +6,7 @@ import functools
 from dataclasses import dataclass, field
 from types import SimpleNamespace
 
+from scaling.decision import spread
 from scaling.ground import materials, units, words
 from scaling.models.heat import MODES
 
@@ -42,6 +43,11 @@ class Brief:
 
     Every field takes a string of one number and one unit ("20 mm"), or a Pint quantity; ratios are bare numbers.
     ``Brief.describe()`` lists every field with its default and reason. Fields keep what was typed; ``.si`` holds SI.
+
+    A number may have a spread, for ``certainty``: ``"30 um +/- 10 um"`` or ``"30 um +/- 20 %"`` (normal, coverage
+    factor 2), a ``(low, high)`` pair (uniform; of supply frequency and speed it is a range to choose from instead), or
+    a frozen distribution of ``scipy.stats``, with its unit where it has one: ``(distribution, "um")``. ``.spreads``
+    holds them by field, ``.si`` their medians.
 
     Raises
     ------
@@ -235,11 +241,19 @@ class Brief:
     synchronous: bool = _yes_no(False, "must hold exact synchronous speed")
     magnets_allowed: bool = _yes_no(False, "whether the magnet rotor competes; it is always shown as yardstick")
     si: SimpleNamespace = field(init=False, repr=False, compare=False, default=None)
+    spreads: dict = field(init=False, repr=False, compare=False, default=None)
 
     def __post_init__(self):
-        si = SimpleNamespace(
-            **{f.name: _read(f, getattr(self, f.name)) for f in dataclasses.fields(self) if f.name != "si"}
-        )
+        typed = {f.name: _read(f, getattr(self, f.name)) for f in dataclasses.fields(self) if f.init}
+        spreads = {name: value for name, value in typed.items() if isinstance(value, spread.SPREADS)}
+        object.__setattr__(self, "_typed", typed)
+        object.__setattr__(self, "spreads", spreads)
+        object.__setattr__(self, "si", self.drawn({name: known.middle for name, known in spreads.items()}))
+        _check_together(self, self.si)
+
+    def drawn(self, values):
+        """Return the SI values with those of the fields that have a spread replaced: {field: number or array}."""
+        si = SimpleNamespace(**self._typed | values)
         if si.active_length is None:
             si.active_length = si.rotor_diameter
         low_high = si.supply_frequency
@@ -254,8 +268,7 @@ class Brief:
         if si.speed is not None and not isinstance(si.speed, tuple):
             band = si.speed_tolerance
             si.speed = (si.speed * (1.0 - band), si.speed * (1.0 + band))
-        object.__setattr__(self, "si", si)
-        _check_together(self, si)
+        return si
 
     @property
     def supply_is_fixed(self):
@@ -267,7 +280,7 @@ class Brief:
         """Return every field with default and meaning as a Markdown table."""
         rows = ["| field | default | meaning |", "|---|---|---|"]
         for f in dataclasses.fields(cls):
-            if f.name != "si":
+            if f.init:
                 default = "required" if f.default is dataclasses.MISSING else f.default
                 rows.append(f"| `{f.name}` | {default} | {f.metadata['doc']} |")
         return "\n".join(rows)
@@ -288,6 +301,9 @@ def _read(f, value):
         return _read_cooling(value)
     if "poles" in meta:
         return None if isinstance(value, str) and value == "best" else _read_poles(value)
+    spreading = spread.read(f.name, value, meta, lambda one: _bounded(f.name, meta["kind"], one, meta))
+    if spreading is not None:
+        return spreading
     if meta["pair"] and isinstance(value, (tuple, list)):
         if len(value) != 2:
             raise ValueError(f"{f.name}: got {len(value)} values; expected one value or a (low, high) pair")
@@ -321,8 +337,13 @@ def _read_poles(value):
 def _read_cooling(value):
     if isinstance(value, str) and not any(ch.isdigit() for ch in value):
         return words.choice(value, MODES, "cooling")
+
+    def coefficient(one):
+        return units.read(one, "heat transfer coefficient", "cooling")
+
     try:
-        return units.read(value, "heat transfer coefficient", "cooling")
+        spreading = spread.read("cooling", value, {"kind": "heat transfer coefficient"}, coefficient)
+        return coefficient(value) if spreading is None else spreading
     except (TypeError, ValueError) as error:
         modes = ", ".join(f"'{mode}'" for mode in MODES)
         raise type(error)(f"{error} Or one of {modes}.") from error

@@ -126,6 +126,9 @@ def choose(brief, merit="torque per volume"):
     able = [kind for kind in competitors(brief, designs) if designs[kind].feasible]
     ranking = tuple(sorted(able, key=lambda kind: -designs[kind].merit))
     reason, remarks = explain(brief, merit, designs, ranking)
+    if brief.spreads:
+        names = ", ".join(brief.spreads)
+        remarks += (f"Taken at the middle of what is known of {names}: `certainty` says how sure the choice is.",)
     return Choice(brief, merit, designs, ranking, reason, remarks)
 
 

@@ -33,10 +33,13 @@ class Best:
 
 
 def best_designs(si, diameters, merit, fixed_supply, kinds=tuple(ROTORS)):
-    """Return {kind: Best} for an array of rotor diameters [m]; ``si`` is a brief in SI."""
+    """Return {kind: Best} for an array of rotor diameters [m]; ``si`` is a brief in SI.
+
+    Numbers of ``si``, those of a pair too, may be arrays along the diameters: many briefs in one call.
+    """
     sizes = np.atleast_1d(np.asarray(diameters, float))
-    poles = POLE_PAIRS if si.pole_pairs is None else np.array([si.pole_pairs], float)
-    frame = stages.frame(si, sizes, poles[:, None])
+    poles = POLE_PAIRS[:, None] if si.pole_pairs is None else np.atleast_2d(np.asarray(si.pole_pairs, float))
+    frame = stages.frame(si, sizes, poles)
     fits = frame.fits.any(axis=1)
     if fits.any():
         frame = stages.take(frame, np.repeat(np.flatnonzero(fits)[:, None], sizes.size, axis=1))
@@ -114,7 +117,9 @@ def _search(rotor, frame, si, merit, fixed_supply, ignored):
     """Search all candidates coarsely, the best ones finely; return task, stage, operation, output, checks, names."""
     # Core heat and friction rise with frequency: a synchronous rotor's torque is largest at the lowest, unless
     # a shaft fan cools better at speed.
-    at_lowest = rotor.SYNCHRONOUS and rating.MERITS[merit][2] in ("torque", "root watt") and si.cooling != "shaft fan"
+    at_lowest = (
+        rotor.SYNCHRONOUS and rating.MERITS[merit][2] in ("torque", "root watt") and str(si.cooling) != "shaft fan"
+    )
     task = _Task(
         rotor=rotor,
         merit=merit,
@@ -127,13 +132,14 @@ def _search(rotor, frame, si, merit, fixed_supply, ignored):
     materials = named or rotor.candidates(si)
     made = [rotor.properties(m, si) for m in materials]
     poles, sizes = frame.D.shape
+    made = {name: np.array([np.broadcast_to(m[name], sizes) for m in made]) for name in made[0]}
 
     base = stages.at_frequency(frame, np.minimum(*stages.frequency_range(frame, rotor.SYNCHRONOUS)))
     marked = hasattr(rotor, "landmarks") and not task.free_frequency  # else they change from trial to trial
     marks = {}
 
     def take(index):
-        properties = {name: np.array([m[name] for m in made])[index // poles] for name in made[0]}
+        properties = {name: value[index // poles, np.arange(sizes)] for name, value in made.items()}
         properties |= {name: np.take_along_axis(value, index, axis=0) for name, value in marks.items()}
         return stages.take(base, index % poles), properties
 

@@ -79,6 +79,15 @@ def _winner(found):
     return kinds[np.where(np.isfinite(merits.max(axis=0)), top, len(found))]
 
 
+def read_sizes(rotor_diameters):
+    """Return rising sizes in metres, or raise an error that says what to give."""
+    sizes = units.read_array(rotor_diameters, "length", "rotor_diameters")
+    if sizes.size < 2 or np.any(np.diff(sizes) <= 0):
+        got = words.shorten(rotor_diameters)
+        raise ValueError(f"rotor_diameters: got {got}; expected at least two sizes, each larger than the one before")
+    return sizes
+
+
 def sweep(brief, rotor_diameters, merit="torque per volume"):
     """Return merit against size for every type of machine.
 
@@ -108,10 +117,7 @@ def sweep(brief, rotor_diameters, merit="torque per volume"):
     ['hysteresis', 'induction', 'induction']
     """
     check(brief, merit)
-    sizes = units.read_array(rotor_diameters, "length", "rotor_diameters")
-    if sizes.size < 2 or np.any(np.diff(sizes) <= 0):
-        got = words.shorten(rotor_diameters)
-        raise ValueError(f"rotor_diameters: got {got}; expected at least two sizes, each larger than the one before")
+    sizes = read_sizes(rotor_diameters)
     found = best_designs(brief.si, sizes, merit, brief.supply_is_fixed)
     competing = {kind: found[kind] for kind in competitors(brief, found)}
     return Sweep(

@@ -116,6 +116,72 @@ def choices(named, merit="torque per volume"):
     return Markdown("\n".join(lines))
 
 
+def certainty(made):
+    """Return how sure a choice is as Markdown: probabilities, margin, what to blame, and bands of crossovers.
+
+    Examples
+    --------
+    >>> from scaling import Brief
+    >>> from scaling import certainty as find
+    >>> sure = find(Brief(rotor_diameter="100 mm", gap_floor="30 um +/- 10 um"), draws=1000)
+    >>> print(certainty(sure).text.splitlines()[0])
+    **Induction is the best in 100 % of 1000 draws**, by torque per volume.
+    """
+    likely = f"{made.best.capitalize()} is the best" if made.best else "No type meets the brief"
+    lines = [f"**{likely} in {percent(made.probability[made.best])} of {made.draws} draws**, by {made.merit}.", ""]
+    lines += [f"- {sentence}" for sentence in _certainty_words(made)]
+    lines += ["", "| | " + " | ".join(kind or "none" for kind in made.probability) + " |"]
+    lines += ["|---|" + "---|" * len(made.probability)]
+    lines += ["| best in | " + " | ".join(percent(share) for share in made.probability.values()) + " |"]
+    if made.blame:
+        lines += [
+            "",
+            "| uncertain | known as | its own share of the variance | with its interactions |",
+            "|---|---|---|---|",
+        ]
+        for name, blame in sorted(made.blame.items(), key=lambda item: -item[1].total):
+            shares = " | ".join(percent(share) if share >= 0.01 else "under 1 %" for share in blame)
+            lines.append(f"| {name} | {made.brief.spreads[name].describe} | {shares} |")
+    if made.crossovers:
+        lines += [
+            "",
+            "| best below | best above | 5 % point | middle | 95 % point | in | most to blame |",
+            "|---|" + "---|" * 6,
+        ]
+        for band in made.crossovers:
+            sizes = " | ".join(units.show(size) for size in band.rotor_diameter)
+            most = max(band.blame, key=lambda name: band.blame[name].total) if band.blame else "-"
+            sides = f"{band.below or 'none'} | {band.above or 'none'}"
+            lines.append(f"| {sides} | {sizes} | {percent(band.share)} | {most} |")
+    return Markdown("\n".join(lines))
+
+
+def _certainty_words(made):
+    """Return sentences on the margin, on what to measure first, and on how far the numbers can be trusted."""
+    first = made.leading[0] if made.leading else ""
+    low, median, high = made.margin
+    if math.isfinite(median) and median > 0:
+        most = f"{high:.3g}" if math.isfinite(high) else "no rival at all"
+        yield (
+            f"{first.capitalize()} has {median:.3g} times the merit of its best rival in the middle of the draws, "
+            f"from {low:.3g} to {most} in nine of ten."
+        )
+    if made.blame and any(blame.total > 0 for blame in made.blame.values()):
+        worst = max(made.blame, key=lambda name: made.blame[name].total)
+        share = percent(made.blame[worst].total)
+        yield f"Knowing {worst} better helps most: it has a part in {share} of the variance of {made.blamed}."
+    for band in made.crossovers:
+        if band.below and band.above:
+            low, median, high = (units.show(size, digits=3) for size in band.rotor_diameter)
+            sides = f"{band.above.capitalize()} overtakes {band.below}"
+            yield f"{sides} at {median}, between {low} and {high} in nine of ten."
+    if made.rough:
+        yield (
+            f"The surrogates behind this are off by {percent(made.surrogate_error)} in the margin and name another "
+            f"winner in {percent(made.misjudged)} of the exact draws: take the probabilities as rough."
+        )
+
+
 def crossovers(table):
     """Return the crossovers of a sweep as a Markdown table."""
     lines = ["| rotor diameter | best below | best above | because |", "|---|---|---|---|"]

@@ -215,5 +215,6 @@ def _share(t, by_law):
 def _shear_asked(st):
     """Return the shear stress that meets the torques a brief asks for, with a hair to spare."""
     fr, brief = st.frame, st.frame.brief
-    torque = np.maximum((brief.torque or 0.0) + st.friction_torque, (brief.starting_torque or 0.0) + fr.bearing_torque)
+    running, at_rest = (0.0 if asked is None else asked for asked in (brief.torque, brief.starting_torque))
+    torque = np.maximum(running + st.friction_torque, at_rest + fr.bearing_torque)
     return torque * (1 + 1e-9) / geometry.gap_torque(sigma_t=1.0, D=fr.D, L=fr.L)

@@ -100,7 +100,7 @@ def _rotor(fr, barred):
     g_e = saliency.barrier_gap(g_m=g_m, tau=fr.tau, n_b=barriers, kappa_b=share)
     P_d = saliency.barrier_d_axis_permeance(k=fr.k, g_m=g_m, g_e=g_e)
     P_q = saliency.barrier_q_axis_permeance(k=fr.k, g_e=g_e, n_b=barriers, kappa_b=share, P_d=P_d)
-    made = (barriers >= min(FEWEST, brief.barriers)) & (fr.p >= FEWEST)
+    made = (barriers >= np.minimum(FEWEST, brief.barriers)) & (fr.p >= FEWEST)
     P_d, P_q = np.where(made, P_d, np.nan), np.where(made, P_q, np.nan)
     ribs = saliency.rib_gap_field(B_rib=materials.RIB_FIELD, t_r=thickness, tau=fr.tau)
     in_segments = saliency.barrier_limited_gap_field(kappa_b=share, B_y=brief.yoke_field_limit) / (1.0 + fr.backward)

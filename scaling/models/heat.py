@@ -58,6 +58,8 @@ def outside_coefficient(brief, *, outside_diameter, length, outside_area, rim_sp
     multiplies what convection and radiation pass. Water, a medium and a given coefficient stand alone.
     """
     mode, ambient, rise = brief.cooling, brief.ambient, brief.temperature_rise
+    if not isinstance(mode, str):
+        return np.broadcast_to(np.asarray(mode, float), np.shape(outside_diameter))
     if mode == "conduction":
         return law.conduction_coefficient(lambda_m=brief.medium_conductivity, S_o=outside_area)
     if mode == "water":
@@ -65,8 +67,6 @@ def outside_coefficient(brief, *, outside_diameter, length, outside_area, rim_sp
         return crossflow_coefficient(
             outside_diameter, brief.coolant_speed, water["lambda_f"], water["nu_f"], water["Pr"]
         )
-    if mode not in MODES:
-        return np.full(np.shape(outside_diameter), float(mode))
     natural = still_air_coefficient(outside_diameter, ambient, rise, brief.emissivity)
     if mode == "still air":
         forced = 0.0

@@ -1,0 +1,181 @@
+"""A stand-in for the best designs of many draws: some solved exactly, surrogates through them for the rest.
+
+For every type and size there is a surrogate of the logarithm of merit, through the points that meet the brief, and for
+every check that some points fail one whose sign tells whether it is met.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from scaling.decision.optimum import best_designs
+from scaling.machines import ROTORS
+from scaling.models.surrogate import Surrogate
+
+NONE = ""
+TINY = 1e-9
+AT_ONCE = 128  # briefs solved in one call: more do not fit the processor's cache
+WIDE = 1e3  # ratio of the ends above which an input counts by its value, not its logarithm
+ENDS = (1e-3, 1 - 1e-3)  # quantiles that are -1 and 1 in the coordinates of the surrogates
+
+
+class Inputs:
+    """What is uncertain in a brief: values from quantiles, and the surrogates' coordinates from values."""
+
+    def __init__(self, brief):
+        self.brief, self.spreads = brief, brief.spreads
+        ends = np.array([spread.ppf(np.array(ENDS)) for spread in self.spreads.values()])
+        self.logarithmic = (ends[:, :1] > 0) & (ends[:, 1:] < WIDE * ends[:, :1])
+        self.low, self.high = self._scaled(ends).T[..., None]
+
+    def _scaled(self, values):
+        with np.errstate(divide="ignore", invalid="ignore"):
+            return np.where(self.logarithmic, np.log(values), values)
+
+    def values(self, quantiles):
+        """Return SI values at quantiles, both (inputs, draws)."""
+        return np.array([spread.ppf(q) for spread, q in zip(self.spreads.values(), quantiles, strict=True)])
+
+    def at(self, values):
+        """Return coordinates of SI values, both (inputs, draws)."""
+        return 2 * (self._scaled(values) - self.low) / (self.high - self.low) - 1
+
+    def si(self, values):
+        """Return the brief in SI with values of the draws, (inputs, draws), in place of its uncertain fields."""
+        return self.brief.drawn(dict(zip(self.spreads, values, strict=True)))
+
+
+def possible(si):
+    """Return where what each field allows alone can be made together: a gap inside the bore, a yoke, room for teeth."""
+    gap = np.maximum(si.gap_floor, si.gap_ratio * si.rotor_diameter)
+    yoke = (si.outside_ratio - 1) / 2 > si.slot_depth_ratio
+    return (gap < si.rotor_diameter / 2) & yoke & (si.tooth_share + si.slot_fill <= 1)
+
+
+def contrast(a, b):
+    """Return the difference of two numbers over the sum of their sizes."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return (a - b) / (np.abs(a) + np.abs(b))
+
+
+def _signals(best, si):
+    """Return what lies behind a type's checks, {name: array}, above zero where one is met."""
+    v, rotor = best.figures, ROTORS[best.kind]
+    found = {"friction": contrast(v["gap_torque"], v["gap_torque"] - v["torque"])}
+    if si.torque is not None:
+        found["torque"] = contrast(v["torque"], si.torque)
+    if si.starting_torque is not None:
+        found["starting torque"] = contrast(v["starting_torque"], si.starting_torque)
+    if rotor.PULL_IN is None:
+        found["start"] = contrast(v["starting_torque"] + np.abs(v["gap_torque"]), np.abs(v["gap_torque"]))
+    else:
+        found["start"] = contrast(np.where(np.isfinite(v["pull_in"]), v["pull_in"], np.nan), rotor.PULL_IN)
+    return found
+
+
+@dataclass(frozen=True)
+class _Solved:
+    """Exact answers of the pilot draws at one size: per type log merit where the brief is met, checks, and signals."""
+
+    log_merit: dict
+    passed: dict
+    signals: dict
+
+
+def _solve(inputs, values, ratio, merit, kinds):
+    """Solve draws at a size that is ``ratio`` times the brief's, in parts."""
+    log_merit, passed, signals = ({kind: [] for kind in kinds} for _ in range(3))
+    for start in range(0, values.shape[1], AT_ONCE):
+        si = inputs.si(values[:, start : start + AT_ONCE])
+        size = np.broadcast_to(si.rotor_diameter * ratio, values[0, start : start + AT_ONCE].shape)
+        for kind, best in best_designs(si, size, merit, inputs.brief.supply_is_fixed, kinds).items():
+            with np.errstate(invalid="ignore", divide="ignore"):
+                log_merit[kind].append(np.where(best.feasible, np.log(best.merit), np.nan))
+            passed[kind].append({name: np.broadcast_to(ok, size.shape) for name, ok in best.passed.items()})
+            signals[kind].append({name: np.broadcast_to(a, size.shape) for name, a in _signals(best, si).items()})
+
+    def joined(parts):
+        return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
+
+    return _Solved(
+        {kind: np.concatenate(parts) for kind, parts in log_merit.items()},
+        {kind: joined(parts) for kind, parts in passed.items()},
+        {kind: joined(parts) for kind, parts in signals.items()},
+    )
+
+
+def _route(left_out, ok):
+    """Return (share misjudged, offset) of a check's surrogate; with the offset as many draws left out pass as do."""
+    known = np.isfinite(left_out)
+    if not known.any():
+        return np.inf, 0.0
+    short = np.mean(~ok[known])
+    offset = -np.quantile(left_out[known], short) if short else TINY - left_out[known].min()
+    return np.mean((left_out + offset > 0) != ok), offset
+
+
+class Pilot:
+    """Log merit of every type that competes, at some sizes, for any draw: (sizes, types, draws).
+
+    ``log_merit`` tells it whether the brief is met or not, ``score`` is minus infinity where it is not. ``error`` is
+    the rms error of log merit (sizes, types), ``left_out`` the score of each pilot draw as told by the others.
+    """
+
+    def __init__(self, inputs, quantiles, ratios, merit, kinds):
+        self.inputs, self.kinds = inputs, kinds
+        values = inputs.values(quantiles)
+        solved = [_solve(inputs, values, ratio, merit, kinds) for ratio in ratios]
+        self.shape = (len(ratios), len(kinds))
+        at = inputs.at(values)
+        logs = np.array([one.log_merit[kind] for one in solved for kind in kinds])
+        able = possible(inputs.si(values))
+        self.exact = np.where(able & np.isfinite(logs), logs, -np.inf).reshape(*self.shape, -1)
+        merits = Surrogate(at, np.where(able, logs, np.nan))
+        self.error = merits.error.reshape(self.shape)
+        self.never = ~np.isfinite(self.exact).any(axis=2)
+        checks, self.offsets, self.owners = self._checks(at, solved)
+        self.surrogates = merits, checks
+        told = np.where(np.isfinite(merits.left_out), merits.left_out, merits(at))
+        signs = np.where(np.isfinite(checks.left_out), checks.left_out, checks(at)) + self.offsets
+        self.left_out = self._judged(told, signs, able)
+
+    def _checks(self, at, solved):
+        """Return (surrogate, offsets, owners) of the checks that some draws fail; an owner is a size and type.
+
+        What lies behind a check and its plain yes or no are both tried; the one kept misjudges fewer draws left out.
+        """
+        rows, owners, truths = [], [], []
+        for place, (one, kind) in enumerate((one, kind) for one in solved for kind in self.kinds):
+            for name, ok in one.passed[kind].items():
+                if not ok.all() and np.isfinite(one.log_merit[kind]).any():
+                    rows += [one.signals[kind].get(name, np.full(ok.shape, np.nan)), np.where(ok, 1.0, -1.0)]
+                    owners.append(place)
+                    truths.append(ok)
+        both = Surrogate(at, np.reshape(rows, (-1, at.shape[1])), kinks=False)
+        kept, offsets = [], []
+        for i, ok in enumerate(truths):
+            routes = [(*_route(both.left_out[j], ok), j) for j in (2 * i, 2 * i + 1)]
+            _, offset, place = min(routes, key=lambda route: route[0])
+            kept.append(place)
+            offsets.append(offset)
+        return both.taken(kept), np.reshape(offsets, (-1, 1)), owners
+
+    def _judged(self, log_merit, signs, able):
+        """Return scores from log merits and the checks' signs."""
+        met = np.broadcast_to(able, log_merit.shape).copy()
+        for owner, sign in zip(self.owners, signs, strict=True):
+            met[owner] &= sign > 0
+        met &= ~self.never.ravel()[:, None]
+        return np.where(met, log_merit, -np.inf).reshape(*self.shape, -1)
+
+    def log_merit(self, values):
+        """Return log merits at SI values, whether the brief is met or not; NaN for a type that never meets it."""
+        return self.surrogates[0](self.inputs.at(values)).reshape(*self.shape, -1)
+
+    def score(self, values):
+        """Return log merits at SI values, minus infinity where the brief is not met."""
+        merits, checks = self.surrogates
+        rows = merits.rows(self.inputs.at(values))  # those of the checks too: the same draws are known
+        return self._judged(
+            merits.weights @ rows, checks.weights @ rows + self.offsets, possible(self.inputs.si(values))
+        )
