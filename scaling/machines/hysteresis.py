@@ -67,6 +67,7 @@ def operate(st, loop, goal, part, rough=False):
         thickness=t,
         maximum=lambda: shear,
         starting=lambda: shear,
+        along=lambda slip, fixed_supply: (shear * np.where(slip < 0.0, -1.0, 1.0), A + 0.0 * slip),
         load_angle=gamma,
         ring_field=H,
         limits={

@@ -7,7 +7,7 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import geometry, induction, stage, surface
+from scaling.laws import geometry, induction, stage, start, surface
 from scaling.machines.operation import Operation, near
 from scaling.machines.stage import at_frequency, resistivity
 from scaling.models.layered import Section
@@ -143,6 +143,25 @@ def _at(st, layer, slip):
         field, unit = seen(np.ones(slip.shape))
         return np.minimum(A * fr.brief.starting_current_ratio, field) ** 2 * unit
 
+    def circuit(s):
+        """Return what the winding presents to the supply at a slip but for leakage: its heat and the gap's field."""
+        field, unit = seen(s)
+        R = 2 * unit * st.field_speed
+        X = np.sqrt(np.maximum((fr.field_limit / field * st.field_speed) ** 2 - R**2, 0.0))
+        return {"R": R + 2 * fr.winding_heat_factor, "X": X}
+
+    def along(s, fixed_supply):
+        field, unit = seen(np.abs(s))
+        current = 1.0
+        if fixed_supply:
+            running, rest = ({f"{n}_{i}": v for n, v in circuit(at).items()} for i, at in (("e", slip), ("1", 1.0)))
+            with np.errstate(divide="ignore", invalid="ignore"):
+                leakage = start.leakage_reactance(a_1=fr.brief.starting_current_ratio, **running, **rest)
+            leakage = np.maximum(np.nan_to_num(leakage, nan=0.0, posinf=1e6), 0.0)
+            current = start.supplied_current(X_l=leakage, **running, **circuit(np.abs(s)))
+        loading = np.minimum(A * current, field)
+        return np.sign(s) * loading**2 * unit, loading
+
     return Operation(
         loading=A,
         gap_field=A * fr.field_limit / by_field,
@@ -153,6 +172,7 @@ def _at(st, layer, slip):
         thickness=layer.thickness,
         maximum=maximum,
         starting=starting,
+        along=along,
         goodness=layer.G,
         limits={
             "gap field": field_binds & ~fr.yoke_limits,

@@ -4,7 +4,7 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.laws import magnet, stage
-from scaling.machines.operation import Operation
+from scaling.machines.operation import Operation, in_step
 
 KIND = "magnet"
 SYNCHRONOUS = True
@@ -68,6 +68,7 @@ def operate(st, grade, goal, part, rough=False):
         thickness=t,
         maximum=lambda: shear,
         starting=lambda: shear,
+        along=in_step(shear, A),
         load_angle=np.full(shear.shape, np.pi / 2),
         limits={
             "gap field": field_binds & ~fr.yoke_limits,

@@ -13,7 +13,9 @@ class Operation:
     ``loading`` is the peak fundamental linear current density [A/m], ``gap_field`` the peak fundamental [T], ``shear``
     the mean shear stress [Pa], ``response`` the rotor response Lambda, ``limits`` names what is active and where.
     ``maximum()`` and ``starting()`` return the largest shear stress at the same loading and field limit, and that at
-    rest; a search seldom asks for them.
+    rest; a search seldom asks for them. ``along(slip, fixed_supply)`` returns (shear stress, loading) from rest to
+    synchronism and beyond, at the continuous loading or at what a fixed voltage drives; the mean torque of a rotor that
+    falls behind the field, without what only swings.
     """
 
     loading: np.ndarray
@@ -25,11 +27,22 @@ class Operation:
     thickness: np.ndarray
     maximum: Callable[[], np.ndarray]
     starting: Callable[[], np.ndarray]
+    along: Callable[[np.ndarray, bool], tuple]
     goodness: np.ndarray | float = np.nan
     load_angle: np.ndarray | float = np.nan
     saliency: np.ndarray | float = np.nan
     ring_field: np.ndarray | float = np.nan
     limits: dict = field(default_factory=dict)
+
+
+def in_step(shear, loading):
+    """Return the `along` of a rotor whose torque has a mean in step only, where a drive always keeps it."""
+
+    def along(slip, fixed_supply):
+        slip = np.asarray(slip, dtype=float)
+        return np.where((slip == 0.0) | (not fixed_supply), shear, 0.0), loading + 0.0 * slip
+
+    return along
 
 
 def near(a, b):

@@ -7,7 +7,7 @@ import numpy as np
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
 from scaling.laws import reluctance, saliency, stage, surface
-from scaling.machines.operation import Operation, near
+from scaling.machines.operation import Operation, in_step, near
 from scaling.models.search import maximise
 
 KIND = "reluctance"
@@ -64,6 +64,7 @@ def operate(st, form, goal, part, rough=False):
         thickness=rotor.depth,
         maximum=lambda: op.shear,
         starting=lambda: op.shear,
+        along=in_step(op.shear, op.A),
         load_angle=np.arctan(tan_delta),
         saliency=rotor.P_d / op.P_q,
         limits={
