@@ -40,7 +40,8 @@ def in_step(shear, loading):
 
     def along(slip, fixed_supply):
         slip = np.asarray(slip, dtype=float)
-        return np.where((slip == 0.0) | (not fixed_supply), shear, 0.0), loading + 0.0 * slip
+        held = (slip == 0.0) if fixed_supply else (slip >= 0.0)
+        return np.where(held, shear, 0.0), loading + 0.0 * slip
 
     return along
 
