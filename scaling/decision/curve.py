@@ -140,8 +140,8 @@ class Curve:
         return self.along(self.slip(speed))[0] - self.friction(speed)
 
     def load(self, speed):
-        """Return the load, from what the brief asks at rest to what it asks at the design's speed."""
-        share = np.asarray(speed, float) / self.design.values["speed"]
+        """Return the load, from what the brief asks at rest to what it asks at the design's speed and above."""
+        share = np.minimum(np.asarray(speed, float) / self.design.values["speed"], 1.0)
         return self.at_rest + (self.asked - self.at_rest) * share**self.load_power
 
     def spare(self, speed):

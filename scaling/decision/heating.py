@@ -82,7 +82,7 @@ def heating(choice, kind):
     >>> from scaling import Brief, choose
     >>> found = heating(choose(Brief(rotor_diameter="110 mm", cooling="shaft fan")), "induction")
     >>> units.show(found.final_rise, digits=2), units.show(found.time_constant, "min", digits=2)
-    ('60 K', '31 min')
+    ('60 K', '29 min')
     """
     _, st, _ = remade(choice, kind)
     fr, values = st.frame, choice[kind].values

@@ -16,8 +16,9 @@ class Running:
 
     ``speed``, ``torque`` (at the shaft, friction deducted), ``load`` and ``current`` are arrays from rest to a little
     beyond ``synchronous_speed``. ``points`` has "start", "pull-up" (where there is one), "pull-out" and "running"
-    (where the load is held). ``overload`` is pull-out torque over the load asked for, or rated; ``pull_in`` and ``run_up`` are None
-    where they do not apply; ``verdicts`` says it all in words, ``assumed`` what was taken for granted.
+    (where the load is held). ``overload`` is pull-out torque over the load asked for, or rated; ``pull_in`` and
+    ``run_up`` are None where they do not apply; ``verdicts`` says it all in words, ``assumed`` what was taken for
+    granted.
     """
 
     kind: str
@@ -41,7 +42,7 @@ def running(choice, kind, *, load_power=2.0):
     """Return how the design of one kind in a choice starts, runs up and holds its load.
 
     The load at the design's speed is the brief's ``torque``, or the design's own; at rest it is the brief's
-    ``starting_torque``, or none; between them it rises with a power of the speed.
+    ``starting_torque``, or none; between them it rises with a power of the speed, above it stays.
 
     Parameters
     ----------
@@ -134,17 +135,17 @@ def _start_words(curve, found, hangs):
     told = units.show(start, digits=3)
     if curve.fixed and not curve.rotor.SYNCHRONOUS:
         told += f" at {drawn:.2g} times the continuous current"
-    load = units.show_si(float(curve.load(0.0)), "N*m")
+    load = f"a load of {units.show_si(float(curve.load(0.0)), 'N*m')}" if curve.load(0.0) > 0.0 else "friction alone"
     if hangs == 0.0:
-        return f"Does not start: its torque at rest, {told}, does not move the load of {load}."
+        return f"Does not start: its torque at rest, {told}, does not move {load}."
     if hangs is not None:
         return f"Starts but does not run up: it hangs at {units.show_si(hangs, 'rad/s')}, where the load takes all."
-    sentence = f"Starts: {told} at rest against a load of {load}."
+    sentence = f"Starts: {told} at rest against {load}."
     counted = curve.design.values["starting_torque"]
     if curve.fixed and counted > start.m * (1 + 1e-6):
         sentence += (
-            f" The rating's starting torque of {units.show_si(counted, 'N*m')} counts "
-            f"{curve.brief.starting_current_ratio:.2g} times the current, more than its voltage drives through the winding."
+            f" The rating's starting torque of {units.show_si(counted, 'N*m')} counts more current than its voltage "
+            "drives through the winding."
         )
     return sentence
 
@@ -154,11 +155,10 @@ def _hold_words(curve, found):
     out, load = found["points"]["pull-out"], units.show_si(curve.asked, "N*m")
     if not found["holds"]:
         return f"Does not hold: its pull-out torque is {found['overload']:.3g} times the load of {load}."
-    speed = units.show(found["points"]["running"].speed)
+    running = found["points"]["running"]
     spare = "nothing in hand" if found["overload"] < 1.005 else f"pull-out at {found['overload']:.3g} times the load"
-    return (
-        f"Holds {load} at {speed}: {spare} ({units.show(out.torque, digits=3)} at {units.show(out.speed, digits=3)})."
-    )
+    where = f"{units.show(out.torque, digits=3)} at {units.show(out.speed)}"
+    return f"Holds {units.show(running.torque)} at {units.show(running.speed)}: {spare} ({where})."
 
 
 def _run_up_words(found):
