@@ -166,7 +166,7 @@ class Curve:
     def held_speed(self):
         """Return the speed at which the load is held on the stable side of the breakdown, None where it is not."""
         pull_out = (1.0 - self.breakdown) * self.synchronous
-        if not self.torque(pull_out) >= self.load(pull_out) * HOLDS:
+        if not self.torque(pull_out) >= self.asked * HOLDS:
             return None
         slip = root(lambda s: self.spare((1.0 - s) * self.synchronous), 0.0, self.breakdown)
         return float((1.0 - slip) * self.synchronous)

@@ -7,7 +7,7 @@ import numpy as np
 from scaling.decision.curve import NEARLY, Curve, Point, PullIn, RunUp
 from scaling.ground import units, words
 
-BEYOND = 0.05  # of the synchronous speed: how far past it the curve goes
+BEYOND = 0.05  # of the synchronous speed: how far past it the curve goes, at most to the breakdown of the generator
 
 
 @dataclass(frozen=True)
@@ -94,7 +94,8 @@ def running(choice, kind, *, load_power=2.0):
         load = float(curve.load(held))
         points["running"] = Point(units.quantity(held, "rad/s"), units.quantity(load, "N*m"))
     steps = np.geomspace(1e-4, 1.0, 240)
-    slip = np.concatenate([steps[::-1], [0.0], -steps[steps < BEYOND]])
+    beyond = min(BEYOND, curve.breakdown or BEYOND)
+    slip = np.concatenate([steps[::-1], [0.0], -steps[steps < beyond]])
     speed = (1.0 - slip) * curve.synchronous
     speed[slip == 0.0] = curve.synchronous
     found = {

@@ -54,8 +54,10 @@ def plot_torque_speed(ax, runnings, *, load=True):
         ax.plot(speed, torque, **line, linewidth=2, label=one.kind)
         for name, point in one.points.items():
             at = point.speed.m_as("rpm"), point.torque.m_as(unit)
-            face = {"markerfacecolor": style["color"] if name == "running" else "white"}
-            ax.plot(*at, POINTS[name], color=style["color"], markersize=8, **face, label=f"_{one.kind}, {name}")
+            look = {"markerfacecolor": "none", "markersize": 11, "markeredgewidth": 1.5}
+            if name == "running":
+                look = {"markersize": 6}
+            ax.plot(*at, POINTS[name], color=style["color"], clip_on=False, **look, label=f"_{one.kind}, {name}")
     if load:
         first = runnings[0]
         below = first.speed.m_as("rpm") <= first.synchronous_speed.m_as("rpm")
@@ -63,7 +65,7 @@ def plot_torque_speed(ax, runnings, *, load=True):
         ax.plot(*rising, color="black", linewidth=1, label="load")
     named = {name for one in runnings for name in one.points}
     for name in (name for name in POINTS if name in named):
-        face = "black" if name == "running" else "white"
+        face = "black" if name == "running" else "none"
         ax.plot([], [], POINTS[name], color="black", markerfacecolor=face, markersize=8, label=name)
     ax.axhline(0.0, color="black", linewidth=0.8, label="_zero")
     top = ROOM * highest * units.quantity(1.0, "N*m").m_as(unit)
