@@ -93,7 +93,7 @@ def test_torque_falls_to_friction_at_synchronism_and_turns_round_beyond():
 @pytest.mark.parametrize("form", ["cage", "sheet"])
 def test_breakdown_is_the_largest_torque_at_the_continuous_current(size, form):
     """`Operation.maximum` takes the slip of the thin-gap law; the field's own top is no lower and hardly higher."""
-    choice = made(rotor_diameter=size, induction_rotor=form)
+    choice = made(rotor_diameter=size, induction_rotor=form, bearing_friction=0.0015)
     _, st, op = remade(choice, "induction")
     slips = np.geomspace(1e-5, 1, 4000)[:, None, None]
     top = np.max(op.along(slips, False)[0])
@@ -141,14 +141,14 @@ def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
 
     scale = abs(impedance(s_0))
     reached = current(1.0, 0.0) >= si.starting_current_ratio
-    leakage = (
-        brentq(lambda x: current(1.0, x) - si.starting_current_ratio, 0, 1e3 * scale, xtol=1e-14 * scale) * reached
-    )
+    leakage = 0.0
+    if reached:
+        excess = lambda x: current(1.0, x) - si.starting_current_ratio  # noqa: E731
+        leakage = brentq(excess, 0.0, 1e3 * scale, xtol=1e-14 * scale)
     for s in (1.0, 0.5, 0.2, s_0, 0.3 * s_0):
         shear, loading = op.along(np.array([[s]]), True)
         assert loading.item() / op.loading.item() == pytest.approx(current(s, leakage), rel=1e-6)
-    if not reached:
-        assert current(1.0, 0.0) < si.starting_current_ratio
+    assert reached == (size == "300 mm"), "both cases are met"
 
 
 def test_a_small_rotor_draws_hardly_more_current_at_rest_and_says_so():

@@ -155,8 +155,8 @@ def running(*found):
 
     Parameters
     ----------
-    *found : Running
-        of ``running(choice, kind)``
+    found : Running
+        each of ``running(choice, kind)``
 
     Raises
     ------

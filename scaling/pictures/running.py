@@ -57,7 +57,7 @@ def plot_torque_speed(ax, runnings, *, load=True):
             look = {"markerfacecolor": "none", "markersize": 11, "markeredgewidth": 1.5}
             if name == "running":
                 look = {"markersize": 6}
-            ax.plot(*at, POINTS[name], color=style["color"], clip_on=False, **look, label=f"_{one.kind}, {name}")
+            ax.plot(*at, POINTS[name], color=style["color"], **look, label=f"_{one.kind}, {name}")
     if load:
         first = runnings[0]
         below = first.speed.m_as("rpm") <= first.synchronous_speed.m_as("rpm")
@@ -70,7 +70,8 @@ def plot_torque_speed(ax, runnings, *, load=True):
     ax.axhline(0.0, color="black", linewidth=0.8, label="_zero")
     top = ROOM * highest * units.quantity(1.0, "N*m").m_as(unit)
     ax.set(xlabel="speed (rpm)", ylabel=f"torque ({unit.replace('*', '·').replace('u', 'µ')})")
-    ax.set(xlim=(0.0, None), ylim=(LOWEST / ROOM * top, top))
+    fastest = max(one.speed.m_as("rpm")[-1] for one in runnings)
+    ax.set(xlim=(-0.03 * fastest, 1.03 * fastest), ylim=(LOWEST / ROOM * top, top))
     ax.legend(loc="upper center", bbox_to_anchor=(0.5, -0.16), ncols=4, fontsize=9, frameon=False)
     return ax
 
