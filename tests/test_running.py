@@ -294,6 +294,20 @@ def test_the_verdict_on_pull_in_is_that_of_the_motion(kind, resting):
         assert found.starts == found.verdicts[0].startswith("Starts") and found.run_up is None
 
 
+def test_deep_bars_may_leave_a_saddle_below_the_breakdown():
+    choice = made(rotor_diameter="300 mm", cooling="water", rotor_depth_ratio=0.3, starting_current_ratio=7.0,
+                  rotor_material="copper")  # fmt: skip
+    found, curve = running(choice, "induction"), Curve(choice, "induction", 2.0)
+    start, low, high = (found.points[name] for name in ("start", "pull-up", "pull-out"))
+    speeds = np.linspace(0.0, high.speed.m_as("rad/s"), 5001)
+    torque = curve.torque(speeds)
+    assert low.torque.m_as("N*m") == pytest.approx(torque.min(), rel=1e-6)
+    assert low.speed.m_as("rad/s") == pytest.approx(speeds[np.argmin(torque)], rel=1e-2)
+    assert low.torque < high.torque < start.torque
+    beside = curve.torque(high.speed.m_as("rad/s") * np.array([0.98, 1.0, 1.02]))
+    assert beside[1] > max(beside[0], beside[2]), "the first top that a growing load meets, not the largest of all"
+
+
 def test_wrong_calls_say_what_is_expected():
     choice = made(**FIXED)
     with pytest.raises(TypeError, match="choice: got"):

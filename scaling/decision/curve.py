@@ -110,9 +110,10 @@ class Curve:
         return torque[..., 0, 0], np.broadcast_to(loading / self.op.loading, torque.shape)[..., 0, 0]
 
     def _breakdown(self):
-        """Return the smallest slip of the largest torque."""
+        """Return the slip of the largest torque that a growing load meets first; 1 where torque grows down to rest."""
         slips = np.concatenate([[0.0], np.geomspace(LEAST_SLIP, 1.0, 400)])
-        top = int(np.argmax(self.along(slips)[0]))
+        torque = self.along(slips)[0]
+        top = int(np.argmax(np.append(torque[1:] <= torque[:-1], True)))
         if top == 0:
             return 0.0
         ends = np.log([slips[max(top - 1, 1)], slips[min(top + 1, slips.size - 1)]])
