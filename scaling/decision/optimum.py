@@ -99,8 +99,9 @@ class _Task:
         if self.free_frequency:
             st = stages.at_frequency(frame, base.frequency * (np.maximum(low, high) / base.frequency) ** u[0])
         goal = rating.MERITS[self.merit][2]
-        st, op = self.rotor.operate(st, material, goal, u[-1] if self.free_part else 1.0, rough)
-        rate = rating.output(self.rotor, st, op, self.fixed_supply)
+        part = u[-1] if self.free_part else 1.0
+        st, op = self.rotor.operate(st, material, goal, part, rough)
+        rate = {"part": part} | rating.output(self.rotor, st, op, self.fixed_supply)
         return st, op, rate, rating.checks(self.rotor, st, op, rate, self.fixed_supply, low <= high)
 
     def judge(self, st, op, rate, passed):
@@ -168,7 +169,7 @@ def _picked(task, properties, st, op, rate, passed, names):
     """Return the record of the winning candidate of every size."""
     winner, frame = best_of(*task.judge(st, op, rate, passed)), st.frame
     material = along(names, winner)
-    rate = rating.figures(task.rotor, st, op, task.fixed_supply)
+    rate = rate | rating.figures(task.rotor, st, op, task.fixed_supply)
     columns = np.arange(winner.size)
 
     def pick(array):

@@ -47,7 +47,8 @@ def starting_torque(rotor, st, op, fixed_supply):
     """Return the mean torque at rest. A synchronous rotor on a fixed supply only oscillates there; see ``pull_in``."""
     if rotor.SWINGS is not None and fixed_supply:
         return 0.0
-    return geometry.gap_torque(sigma_t=op.starting(), D=st.frame.D, L=st.frame.L) - st.frame.bearing_torque
+    at_rest = op.starting() if fixed_supply else op.maximum()  # a drive lowers the frequency to the best slip at rest
+    return geometry.gap_torque(sigma_t=at_rest, D=st.frame.D, L=st.frame.L) - st.frame.bearing_torque
 
 
 def losses(st, op):

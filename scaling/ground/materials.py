@@ -152,8 +152,8 @@ SOLID_SURFACES = {  # conductivity S/m, relative permeability at the slots' ripp
     "magnet": (0.7e6, 1.05),
 }
 COPPER_HEAT_CAPACITY = 385.0  # J/(kg·K), handbook tables (memory); per volume aluminium holds a third less
-HEAT_CAPACITY = 450.0  # J/(kg·K), copper and iron together (common practice)
 CORE_DENSITY = 7700.0  # kg/m³, electrical sheet (common practice)
+MACHINE_SPECIFIC_HEAT = 450.0  # J/(kg K), copper and iron together (common practice)
 LOSS_FIELD, LOSS_FREQUENCY = 1.5, 50.0  # T, Hz: conditions of the loss figure in the names of EN 10106
 
 WATER = {"lambda_f": 0.63, "nu_f": 0.658e-6, "Pr": 4.34}  # at 40 °C, textbook tables (memory)

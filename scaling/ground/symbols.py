@@ -54,6 +54,14 @@ J        | kg*m**2   | derived  | J           | moment of inertia
 ell      | m         | length   | \\ell       | length of a circuit
 a_c      | m**2      | length   | a           | cross-section of a circuit
 R        | ohm       | derived  | R           | resistance
+X        | ohm       | derived  | X           | reactance
+R_1      | ohm       | derived  | R_1         | resistance at the terminals, rotor at rest
+X_1      | ohm       | derived  | X_1         | reactance without leakage, rotor at rest
+R_e      | ohm       | derived  | R_e         | resistance at the terminals, rotor at full speed
+X_e      | ohm       | derived  | X_e         | reactance without leakage, rotor at full speed
+X_l      | ohm       | derived  | X_l         | leakage reactance of the winding
+a_1      | 1         | constant | a_1         | current at rest over the continuous one
+a_e      | 1         | derived  | a_e         | current over the continuous one
 R_m      | 1/H       | derived  | R_m         | reluctance
 mu       | H/m       | constant | \\mu        | permeability
 c_D      | 1         | constant | c_D         | outside diameter over bore diameter

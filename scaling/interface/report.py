@@ -1,10 +1,12 @@
 """Choices and sweeps as tables: Markdown that a notebook renders and a file can hold."""
 
+import functools
 import math
 from dataclasses import dataclass
 
 from scaling.decision.choose import choose
-from scaling.ground import units
+from scaling.decision.running import Running
+from scaling.ground import units, words
 
 
 @dataclass(frozen=True)
@@ -20,6 +22,18 @@ class Markdown:
         return self.text
 
     __repr__ = __str__
+
+
+def _point(name, one):
+    """Return a named point of a torque curve."""
+    if name not in one.points:
+        return "-"
+    return f"{units.show(one.points[name].torque)} at {units.show(one.points[name].speed, 'rpm')}"
+
+
+def _need(pull_in):
+    """Return what a rotor needs to be pulled in."""
+    return f"{pull_in.need:.3g} to {pull_in.certain:.3g}" if pull_in else "-"
 
 
 _ROWS = (  # label, function of a Design
@@ -43,6 +57,18 @@ _ROWS = (  # label, function of a Design
     ("limited by", lambda d: ", ".join(d.limited_by) or "its own optimum"),
     ("meets the brief", lambda d: "yes" if d.feasible else "no"),
     ("remarks", lambda d: "; ".join(d.reasons) or "none"),
+)
+
+
+_RUNNING_ROWS = (  # label, function of a Running
+    *((name, functools.partial(_point, name)) for name in ("start", "pull-up", "pull-out", "running")),
+    ("pull-out over load", lambda r: f"{r.overload:.3g}"),
+    ("pull-in number", lambda r: f"{r.pull_in.number:.3g}" if r.pull_in else "-"),
+    ("pull-in need, best angle to every angle", lambda r: _need(r.pull_in)),
+    ("run-up time", lambda r: units.show(r.run_up.time, digits=3) if r.run_up else "-"),
+    ("rotor heat of the run-up", lambda r: units.show(r.run_up.rotor_heat, digits=3) if r.run_up else "-"),
+    ("starts", lambda r: "yes" if r.starts else "no"),
+    ("holds", lambda r: "yes" if r.holds else "no"),
 )
 
 
@@ -187,4 +213,38 @@ def crossovers(table):
     lines = ["| rotor diameter | best below | best above | because |", "|---|---|---|---|"]
     for c in table.crossovers:
         lines.append(f"| {units.show(c.rotor_diameter)} | {c.below or 'none'} | {c.above or 'none'} | {c.because} |")
+    return Markdown("\n".join(lines))
+
+
+def running(*found):
+    """Return how designs start, run up and hold as Markdown: named points side by side, then the verdicts in words.
+
+    Parameters
+    ----------
+    found : Running
+        each of ``running(choice, kind)``
+
+    Raises
+    ------
+    TypeError
+        for anything else, or nothing
+
+    Examples
+    --------
+    >>> from scaling import Brief
+    >>> from scaling.decision import running as operation
+    >>> made = choose(Brief(rotor_diameter="110 mm", cooling="shaft fan"))
+    >>> print(running(operation.running(made, "induction")).text.splitlines()[2])
+    | start | 8.121 N·m at 0 rpm |
+    """
+    if not found or not all(isinstance(one, Running) for one in found):
+        raise TypeError(
+            f"running: got {words.shorten(found)}; expected what running(choice, kind) returns, one or more"
+        )
+    lines = ["| | " + " | ".join(one.kind for one in found) + " |", "|---|" + "---|" * len(found)]
+    for label, show in _RUNNING_ROWS:
+        lines.append(f"| {label} | " + " | ".join(show(one) for one in found) + " |")
+    for one in found:
+        lines += ["", f"**{one.kind.capitalize()}**", "", *(f"- {verdict}" for verdict in one.verdicts)]
+        lines.append(f"- Assumed: {one.assumed}")
     return Markdown("\n".join(lines))

@@ -77,6 +77,7 @@ def operate(st, loop, goal, part, rough=False):
         thickness=t,
         maximum=lambda: shear,
         starting=lambda: shear,
+        along=lambda slip, fixed_supply: (shear * np.where(slip < 0.0, -1.0, 1.0), A + 0.0 * slip),
         backward_field=fr.backward * B,
         backward_shear=driving - shear,
         surface_drag=st.surface_factor * B**2 / st.field_speed,

@@ -7,7 +7,7 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import geometry, induction, stage, surface
+from scaling.laws import geometry, induction, stage, start, surface
 from scaling.machines.operation import Operation, near
 from scaling.machines.stage import at_frequency, resistivity, sheet_stands, stands, with_surface
 from scaling.models.layered import Section
@@ -134,7 +134,8 @@ def _at(st, layer, slip):
 
     def seen(s):
         """Return (loading at the field limit, forward field, backward field, forward stress, backward stress)."""
-        field, stress = one(s)
+        field, stress = one(np.abs(s))
+        stress = np.copysign(stress, s)
         if not np.any(fr.backward):
             return fr.field_limit / field, field, 0.0, stress, 0.0
         back, brake = one(2.0 - s)
@@ -156,9 +157,37 @@ def _at(st, layer, slip):
         return np.maximum(shear, np.minimum(A, limit) ** 2 * (driving - brake))
 
     @functools.cache
+    def at_rest():
+        return seen(np.ones(slip.shape))
+
+    def circuit(_, field, back, driving, brake):
+        """Return what the winding presents to the supply but for leakage: its heat and the waves in the gap."""
+        waves = ((field, 2 * driving), (fr.backward * back, 2 * brake))
+        R = sum(crossing * st.field_speed for _, crossing in waves)
+        X = sum(np.sqrt(np.maximum(B**2 - crossing**2, 0.0)) * st.field_speed for B, crossing in waves)
+        return {"R": R + 2 * st.winding_heat_factor, "X": X}
+
+    def supplied(at):
+        """Return the current that a fixed voltage drives over the continuous one."""
+        running, rest = circuit(by_field, field, back, driving, brake), circuit(*at_rest())
+        running, rest = ({f"{n}_{i}": v for n, v in c.items()} for i, c in (("e", running), ("1", rest)))
+        with np.errstate(divide="ignore", invalid="ignore"):
+            leakage = start.leakage_reactance(a_1=fr.brief.starting_current_ratio, **running, **rest)
+        leakage = np.maximum(np.nan_to_num(leakage, nan=0.0, posinf=1e6), 0.0)
+        return start.supplied_current(X_l=leakage, **running, **circuit(*at))
+
+    def stressed(at, current):
+        limit, _, _, driving, brake = at
+        loading = np.minimum(A * current, limit)
+        return loading**2 * (driving - brake), loading
+
+    def along(s, fixed_supply):
+        at = seen(s)
+        return stressed(at, supplied((at[0], at[1], at[2], np.abs(at[3]), at[4])) if fixed_supply else 1.0)
+
+    @functools.cache
     def starting():
-        limit, _, _, driving, brake = seen(np.ones(slip.shape))
-        return np.minimum(A * fr.brief.starting_current_ratio, limit) ** 2 * (driving - brake)
+        return stressed(at_rest(), supplied(at_rest()))[0]
 
     return Operation(
         loading=A,
@@ -170,6 +199,7 @@ def _at(st, layer, slip):
         thickness=layer.thickness,
         maximum=maximum,
         starting=starting,
+        along=along,
         backward_field=A * back,
         backward_shear=A**2 * brake,
         surface_drag=st.surface_factor * (A * field) ** 2 / st.field_speed,

@@ -4,7 +4,7 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.laws import magnet, stage, strength
-from scaling.machines.operation import Operation
+from scaling.machines.operation import Operation, in_step
 from scaling.machines.stage import with_surface
 
 KIND = "magnet"
@@ -79,6 +79,7 @@ def operate(st, grade, goal, part, rough=False):
         thickness=t,
         maximum=lambda: shear,
         starting=lambda: shear,
+        along=in_step(shear, A),
         backward_field=fr.backward * np.sqrt(c2) * A,
         surface_drag=st.surface_factor * (v + c2 * A**2) / st.field_speed,
         load_angle=np.full(shear.shape, np.pi / 2),

@@ -15,7 +15,9 @@ class Operation:
     A backward wave has a gap field of its own, and takes its ``backward_shear`` from the forward wave's: ``shear`` is
     what is left. ``surface_drag`` is the stress with which slot ripple brakes a solid rotor.
     ``maximum()`` and ``starting()`` return the largest shear stress at the same loading and field limit, and that at
-    rest; a search seldom asks for them.
+    rest on a fixed voltage; a search seldom asks for them. ``along(slip, fixed_supply)`` returns (shear stress, loading) from rest to
+    synchronism and beyond, at the continuous loading or at what a fixed voltage drives; the mean torque of a rotor that
+    falls behind the field, without what only swings.
     """
 
     loading: np.ndarray
@@ -27,6 +29,7 @@ class Operation:
     thickness: np.ndarray
     maximum: Callable[[], np.ndarray]
     starting: Callable[[], np.ndarray]
+    along: Callable[[np.ndarray, bool], tuple]
     backward_field: np.ndarray | float = 0.0
     backward_shear: np.ndarray | float = 0.0
     surface_drag: np.ndarray | float = 0.0
@@ -35,6 +38,17 @@ class Operation:
     saliency: np.ndarray | float = np.nan
     ring_field: np.ndarray | float = np.nan
     limits: dict = field(default_factory=dict)
+
+
+def in_step(shear, loading):
+    """Return the `along` of a rotor whose torque has a mean in step only, where a drive always keeps it."""
+
+    def along(slip, fixed_supply):
+        slip = np.asarray(slip, dtype=float)
+        held = (slip == 0.0) if fixed_supply else (slip >= 0.0)
+        return np.where(held, shear, 0.0), loading + 0.0 * slip
+
+    return along
 
 
 def near(a, b):

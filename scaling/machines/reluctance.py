@@ -7,7 +7,7 @@ import numpy as np
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
 from scaling.laws import reluctance, saliency, stage, strength, surface
-from scaling.machines.operation import Operation, near
+from scaling.machines.operation import Operation, in_step, near
 from scaling.machines.stage import sheet_stands, stands, with_surface
 from scaling.models.search import maximise
 
@@ -77,6 +77,7 @@ def operate(st, form, goal, part, rough=False):
         thickness=rotor.depth,
         maximum=lambda: op.shear,
         starting=lambda: op.shear,
+        along=in_step(op.shear, op.A),
         backward_field=fr.backward * op.B,
         surface_drag=st.surface_factor * op.B**2 / st.field_speed,
         load_angle=np.arctan(tan_delta),

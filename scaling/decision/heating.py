@@ -1,0 +1,118 @@
+"""Heating up: how the chosen design warms from cold, and what it may do for a while."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from scaling.decision.curve import remade
+from scaling.ground import materials, units
+from scaling.laws import duty
+from scaling.models import heat
+
+SHORT_TIMES = (10.0, 30.0, 60.0, 90.0)  # min, usual rated times of S2, IEC 60034-1 (from memory)
+DUTY_FACTORS = (0.15, 0.25, 0.4, 0.6)  # usual ones of S3, of a cycle of 10 min, IEC 60034-1 (from memory)
+CYCLE = 10.0  # min
+LASTS = 5.0  # time constants that the curve covers
+
+
+@dataclass(frozen=True)
+class Overload:
+    """What a duty allows over what the temperature rise allows for ever: ``losses``, and ``current`` for them."""
+
+    losses: float
+    current: float
+
+
+@dataclass(frozen=True)
+class Heating:
+    """A design as one body that warms with its continuous losses; quantities, `Overload` by duty.
+
+    ``time`` and ``rise`` are the curve from cold; ``final_rise`` is where it ends, ``allowed_rise`` what the brief
+    allows; ``resting_time_constant`` is that of a rotor at rest, whose shaft fan stands still. ``short_time`` has an
+    overload for every rated time in minutes (S2), ``intermittent`` one for every duty factor of a ten minutes' cycle
+    with the supply off in its pauses (S3).
+    """
+
+    kind: str
+    time: object
+    rise: object
+    time_constant: object
+    resting_time_constant: object
+    final_rise: object
+    allowed_rise: object
+    losses: object
+    short_time: dict
+    intermittent: dict
+
+    def rise_after(self, time):
+        """Return the temperature rise after a time from cold, a quantity or an array of them."""
+        seconds = np.asarray(time.m_as("s"), float)
+        end, t_h = self.final_rise.m_as("K"), self.time_constant.m_as("s")
+        return units.quantity(duty.heating_curve(theta_e=end, theta_0=0.0, t_1=seconds, t_h=t_h), "K")
+
+
+def heating(choice, kind):
+    """Return how the design of one kind in a choice heats up from cold at its continuous point.
+
+    Parameters
+    ----------
+    choice : Choice
+        of ``choose(brief)``
+    kind : str
+        "induction", "hysteresis", "reluctance" or "magnet"
+
+    Returns
+    -------
+    Heating
+
+    Raises
+    ------
+    TypeError, KeyError
+        if ``choice`` is not a Choice; if ``kind`` is no machine type
+    ValueError
+        if the design has no running point with torque to spare
+
+    Validity
+    --------
+    One body of the active parts, 450 J/(kg K) (common practice), losses constant. Whether field and voltage let the
+    current of an overload flow is not looked at, nor how much faster the winding warms than its core.
+
+    Examples
+    --------
+    >>> from scaling import Brief, choose
+    >>> found = heating(choose(Brief(rotor_diameter="110 mm", cooling="shaft fan")), "induction")
+    >>> units.show(found.final_rise, digits=2), units.show(found.time_constant, "min", digits=2)
+    ('60 K', '29 min')
+    """
+    _, st, _ = remade(choice, kind)
+    fr, values = st.frame, choice[kind].values
+    body = {"m": values["mass"], "c_h": materials.MACHINE_SPECIFIC_HEAT, "S_o": fr.outside_area.item()}
+    h = values["heat_coefficient"]
+    still = heat.outside_coefficient(
+        fr.brief, outside_diameter=fr.outside, length=fr.L, outside_area=fr.outside_area, rim_speed=0.0
+    )
+    t_h = float(duty.thermal_time_constant(h=h, **body))
+    t_c = float(duty.thermal_time_constant(h=np.asarray(still).item(), **body))
+    final = float(duty.final_rise(P_v=values["loss"], h=h, S_o=body["S_o"]))
+    constant = (values["core loss"] + values["friction loss"]) / values["loss"]
+    time = np.linspace(0.0, LASTS * t_h, 121)
+
+    def overload(losses):
+        return Overload(float(losses), float(duty.loading_overload(p_o=losses, c_k=constant)))
+
+    def cyclic(factor):
+        work = 60 * CYCLE * factor
+        return duty.intermittent_overload(t_w=work, t_p=60 * CYCLE - work, t_h=t_h, t_c=t_c)
+
+    return Heating(
+        kind=kind,
+        time=units.quantity(time, "s"),
+        rise=units.quantity(duty.heating_curve(theta_e=final, theta_0=0.0, t_1=time, t_h=t_h), "K"),
+        time_constant=units.quantity(t_h, "s"),
+        resting_time_constant=units.quantity(t_c, "s"),
+        final_rise=units.quantity(final, "K"),
+        allowed_rise=units.quantity(fr.brief.temperature_rise, "K"),
+        losses=units.quantity(values["loss"], "W"),
+        short_time={t: overload(duty.short_time_overload(t_w=60 * t, t_h=t_h)) for t in SHORT_TIMES},
+        intermittent={factor: overload(cyclic(factor)) for factor in DUTY_FACTORS},
+    )
