@@ -1,0 +1,335 @@
+"""Do real machines obey? Standard motor frames, efficiency classes, textbook circuits and millimetre machines.
+
+The bars stand in the tests with the published data; where the package misses one, the test says what holds and by how
+much it falls short. What the package leaves out is counted in ``published.frames`` only, never fitted to a rating.
+"""
+
+import csv
+import math
+
+import numpy as np
+import pytest
+from published import frames as standard
+from published.frames import ALL, PLAIN, TABLES, Effects, slope
+from repository import ROOT
+
+from scaling import Brief, choose
+
+FRAMES = standard.frames()
+HEIGHT = np.array([f.shaft_height for f in FRAMES]) * 1e3
+RATING = np.array([f.rating for f in FRAMES])
+ENTRY = np.repeat(np.arange(len(FRAMES)), [len(f.ratings) for f in FRAMES])  # the frame of every rating of the table
+ENTRIES = np.array([rating for f in FRAMES for rating in f.ratings])
+SMALL, LARGE = 0, [f.name for f in FRAMES].index("315M")
+
+
+class Prediction:
+    """Arrays along the frames."""
+
+    def __init__(self, effects=PLAIN):
+        self.fan_ratio = standard.fan_ratio(effects)
+        self.figures = [standard.predict(f, self.fan_ratio, effects) for f in FRAMES]
+
+    def __getattr__(self, name):
+        return np.array([f[name] for f in self.figures])
+
+    @property
+    def ratio(self):
+        return self.power / RATING
+
+    @property
+    def loss_share(self):
+        return (1 - self.efficiency) / self.efficiency
+
+    @property
+    def loss_over_class(self):
+        made = standard.efficiency("IE2", self.power)
+        return self.loss_share * made / (1 - made)
+
+
+@pytest.fixture(scope="module")
+def plain():
+    return Prediction()
+
+
+@pytest.fixture(scope="module")
+def counted():
+    return Prediction(ALL)
+
+
+def factor(ratio):
+    return np.maximum(ratio, 1 / ratio)
+
+
+# Rated output against shaft height
+
+
+def exponents(values):
+    """Return the exponents over all entries of the table, and from 80 mm up."""
+    height, value = HEIGHT[ENTRY], values if len(values) == len(ENTRY) else values[ENTRY]
+    return slope(height, value), slope(height[height >= 80], value[height >= 80])
+
+
+def test_the_table_is_the_published_one():
+    # P proportional to H^4.17 over all entries, 3.72 from 80 mm up: fitted by somebody else to the same ratings.
+    assert exponents(ENTRIES) == pytest.approx((4.17, 3.72), abs=0.006)
+
+
+def test_one_constant_meets_one_frame(plain):
+    at = [f.name for f in FRAMES].index(standard.FIXED_AT)
+    assert plain.ratio[at] == pytest.approx(1.0, abs=2e-3)
+    assert 0.1 < plain.fan_ratio < 1.0  # air slower than the rim
+    assert 45 < plain.heat_coefficient[at] < 100  # about 60-100 W/m²K, common practice: at the low end
+
+
+def test_choose_gives_the_same(plain):
+    at = [f.name for f in FRAMES].index(standard.FIXED_AT)
+    made = standard.brief(FRAMES[at], plain.fan_ratio, plain.power[at])
+    assert choose(made, merit=standard.MERIT)["induction"].values["power"] == pytest.approx(plain.power[at], rel=1e-3)
+
+
+def test_exponents_of_output_are_those_of_the_table(plain):
+    # The bar is 0.3. Measured 3.89 against 4.17 and 3.89 against 3.72: the first with little to spare.
+    assert exponents(plain.power) == pytest.approx(exponents(ENTRIES), abs=0.3)
+
+
+def test_outputs_of_the_frames(plain):
+    # Against the highest rating of each frame, whose core fills it. Measured: median 1.22, worst 1.66.
+    assert np.median(factor(plain.ratio)) < 1.4
+    assert factor(plain.ratio[HEIGHT >= 71]).max() < 2.0
+
+
+def test_lower_ratings_of_a_frame_are_exceeded(plain):
+    # The same frames hold shorter cores too: over these ratings the bar of 2 is missed at 71 mm (0.25 kW, 2.46 times).
+    over = plain.power[ENTRY] / ENTRIES
+    worst = over[HEIGHT[ENTRY] >= 71].max()
+    assert 2.0 < worst < 2.6
+    assert over[HEIGHT[ENTRY] >= 80].max() < 2.0
+
+
+def test_the_smallest_frames_are_overrated(plain):
+    # Reported, no bar: 2.7 times at 56 mm, 2.15 at 63 mm. Why: see the tests of what the package leaves out.
+    assert 2.4 < plain.ratio[SMALL] < 3.0
+    assert np.all(np.diff(plain.ratio[HEIGHT <= 80]) < 0)
+
+
+# What the package leaves out
+
+
+def test_with_what_is_left_out_all_frames_agree(counted):
+    # Median 1.16; 1.40 at 56 mm, and 0.70 at 200 kW, whose core is longer than the rule's; air as fast as the rim.
+    assert np.median(factor(counted.ratio)) < 1.25
+    assert factor(counted.ratio).max() < 1.5
+    assert exponents(counted.power) == pytest.approx(exponents(ENTRIES), abs=0.3)
+    assert exponents(counted.power)[1] == pytest.approx(exponents(ENTRIES)[1], abs=0.15)
+    assert 0.8 < counted.fan_ratio < 1.2
+
+
+@pytest.mark.parametrize(
+    ("effect", "frame", "change"),
+    [
+        # Change of predicted over rated output, the frame 132M always met.
+        ("metal", SMALL, -0.34),  # what does not shrink around the core
+        ("iron", SMALL, -0.20),  # ampere-turns for the teeth where magnetising is most of the current
+        ("wire", SMALL, -0.07),  # enamel and liner
+        ("drop", LARGE, -0.27),  # the path inside grows with the machine
+        ("stray", LARGE, -0.11),  # a share of the input: the more, the better the machine
+    ],
+)
+def test_each_effect_acts_where_it_should(plain, effect, frame, change):
+    effects = Effects(**{effect: True})
+    ratio = standard.predict(FRAMES[frame], standard.fan_ratio(effects), effects)["power"] / RATING[frame]
+    assert ratio / plain.ratio[frame] - 1 == pytest.approx(change, abs=0.05)
+
+
+# Losses against rating
+
+STEPS = np.array(sorted({rating for rating in ENTRIES if 120 <= rating <= 200e3}))
+
+
+@pytest.mark.parametrize("name", ["IE2", "IE3", "IE4"])
+def test_losses_of_the_classes(name):
+    # Published exponents: -0.29 from 0.75 kW, -0.54 below, -0.33 over 0.12 to 200 kW.
+    made = standard.efficiency(name, STEPS)
+    share = (1 - made) / made
+    large = STEPS >= 750
+    fitted = [slope(STEPS[part], share[part]) for part in (large, ~large, STEPS > 0)]
+    assert fitted == pytest.approx([-0.29, -0.54, -0.33], abs=0.015)
+
+
+@pytest.mark.parametrize(("power", "percent"), [(120, 64.8), (1100, 84.1), (11e3, 91.4), (110e3, 95.4)])
+def test_spot_values_of_a_class(power, percent):
+    assert 100 * standard.efficiency("IE3", power) == pytest.approx(percent, abs=0.051)
+
+
+def loss_exponents(made):
+    large, small = made.power > 750, made.power <= 1000
+    return [slope(made.power[part], made.loss_share[part]) for part in (large, small, made.power > 0)]
+
+
+def test_losses_weigh_more_in_small_machines(plain, counted):
+    # Measured -0.35, -0.51, -0.38 and, with what is left out, -0.38, -0.55, -0.41; published -0.29, -0.54, -0.33.
+    for made in (plain, counted):
+        assert loss_exponents(made) == pytest.approx([-0.29, -0.54, -0.33], abs=0.1)
+        large, small, _ = loss_exponents(made)
+        assert small < large - 0.1
+
+
+def test_losses_against_class_ie2(plain, counted):
+    # The package's machines lose 0.90 of the class at 0.2 kW and 0.59 at 200 kW: additional load losses are missing,
+    # which take little from a machine that loses much. With them (and the rest) 1.22 to 0.73.
+    found = plain.loss_over_class[np.isfinite(plain.loss_over_class)]
+    assert found.max() < 1.0 and found.min() > 0.55
+    assert found[0] > 1.4 * found[-1]
+    found = counted.loss_over_class[np.isfinite(counted.loss_over_class)]
+    assert found.max() < 1.3 and found.min() > 0.7
+    only = Effects(stray=True)
+    ratio = standard.fan_ratio(only)
+    for frame in (FRAMES[SMALL], FRAMES[LARGE]):
+        made = standard.predict(frame, ratio, only)
+        ie2 = standard.efficiency("IE2", made["power"])
+        assert 0.8 < (1 / made["efficiency"] - 1) * ie2 / (1 - ie2) < 1.1
+
+
+# Goodness and slip
+
+CIRCUITS = np.array([row[1:] for row in TABLES["circuit_goodness"]["data"]], float).T
+
+
+def test_goodness_of_textbook_circuits():
+    # Published 36*P^0.35 over 33 machines, accepted 0.28 to 0.48; these 21 of them.
+    kilowatts, goodness = CIRCUITS
+    assert 0.28 < slope(kilowatts, goodness) < 0.48
+    assert np.exp(np.mean(np.log(goodness / kilowatts**0.35))) == pytest.approx(36, rel=0.15)
+
+
+def test_goodness_of_the_predicted_machines(plain):
+    # Missed: the exponent is 0.56, 0.08 above the bar. The level agrees at 1 kW (32 against 36); 0.6 of the line at
+    # 0.2 kW, 2.5 times at 200 kW. The predicted cages are as deep as they may be; the next test shows what that costs.
+    kilowatts = plain.power / 1e3
+    exponent = slope(kilowatts, plain.goodness)
+    assert 0.48 < exponent < 0.60
+    assert np.exp(np.polyval(np.polyfit(np.log(kilowatts), np.log(plain.goodness), 1), 0.0)) == pytest.approx(
+        36, rel=0.2
+    )
+    assert factor(plain.goodness / (36 * kilowatts**0.35)).max() < 2.7
+
+
+def test_large_cages_of_so_little_resistance_do_not_start_a_load(plain):
+    # IEC 60034-12, design N: about twice the rated torque from rest at 0.5 kW, about the rated torque at 150 kW (from
+    # memory). With 4 times the rated current 1.1 and 0.22; with 6 times not even half at the large end.
+    start = plain.starting_torque / plain.torque
+    assert start[SMALL] > 2.0
+    assert start[LARGE] < 0.3
+    more = standard.predict(FRAMES[LARGE], plain.fan_ratio, turns=1, starting_current_ratio=6.0)
+    assert more["starting_torque"] / more["torque"] < 0.6
+
+
+def test_goodness_of_cages_that_start_a_load(plain):
+    # With 6 times the current and bars that give the torque from rest: exponent 0.40, 0.8 to 1.5 of the line. So it is
+    # the start that sets the resistance of real cages. With 4 times the current the exponent is 0.31, the level a third
+    # to two thirds of the line.
+    made = [standard.starting_cage(f, plain.fan_ratio) for f in FRAMES]
+    kilowatts, goodness = (np.array([m[name] for m in made]) for name in ("power", "goodness"))
+    kilowatts = kilowatts / 1e3
+    assert 0.28 < slope(kilowatts, goodness) < 0.48
+    assert factor(goodness / (36 * kilowatts**0.35)).max() < 1.6
+
+
+def test_rated_slip(plain):
+    # Published: slip proportional to P^(-0.34 +- 0.02). Measured -0.34.
+    assert slope(plain.power, plain.slip) == pytest.approx(-0.34, abs=0.03)
+
+
+# Loadings
+
+
+def test_loadings_of_the_predicted_machines(plain, counted):
+    # Pyrhönen et al. (from memory), asynchronous machines: 12-33 kPa, 30-65 kA/m, 3-8 A/mm², 10-35e10 A²/m³. The
+    # shear stress holds from 132 mm up; loading and current density leave the range in small frames.
+    middle = HEIGHT >= 132
+    for made in (plain, counted):
+        assert np.all((made.shear_stress[middle] > 12e3) & (made.shear_stress[middle] < 33e3))
+        assert np.all((made.shear_stress[~middle] > 4e3) & (made.shear_stress[~middle] < 13e3))
+    density = plain.current_density_rms / 1e6
+    assert np.all((density[HEIGHT >= 80] > 3) & (density[HEIGHT >= 80] < 8))
+    assert 8 < density[SMALL] < 10
+    product = plain.linear_current_density_rms * plain.current_density_rms
+    assert np.all((product > 10e10) & (product < 35e10))
+    loading = plain.linear_current_density_rms
+    assert np.all((loading > 15e3) & (loading < 65e3)) and loading[LARGE] > 30e3
+
+
+# Millimetre machines
+
+SMALL_MACHINES = {"10 mm": ("3 mm", "305000 rpm"), "4 mm": ("1 mm", "50000 rpm"), "2 mm": ("0.6 mm", "392000 rpm")}
+
+
+@pytest.fixture(scope="module")
+def millimetre():
+    """Radial machines of those diameters and speeds in moving air; thin sheet; gap of 100 um (common practice)."""
+    return {
+        size: choose(
+            Brief(
+                rotor_diameter=size,
+                active_length=length,
+                supply_frequency=("100 Hz", "60 kHz"),
+                speed=speed,
+                gap_floor="100 um",
+                core_loss="1 W/kg",
+                core_building_factor=1.0,
+                rim_speed_limit="250 m/s",
+                cooling="forced air",
+                coolant_speed="30 m/s",
+                bearing_friction=0.0,
+            ),
+            merit=standard.MERIT,
+        )
+        for size, (length, speed) in SMALL_MACHINES.items()
+    }
+
+
+def test_shear_stress_of_the_published_small_machines():
+    # Discs: torque = 2/3*pi*R^3*shear.
+    for kind, diameter, speed, power, shear in TABLES["small_machines"]["data"]:
+        if kind == "magnet":
+            torque = power / (speed * math.pi / 30)
+            found = torque / (2 / 3 * math.pi * (diameter / 2e3) ** 3) / 1e3
+            assert found == pytest.approx(shear, rel=0.2)
+
+
+def test_millimetre_machines(millimetre):
+    # Published: 10 mm magnet 1.1 kPa, 4 mm induction about 0.15 kPa (its speed taken as 50 000 rpm here).
+    magnet, cage = ({size: c[kind].values for size, c in millimetre.items()} for kind in ("magnet", "induction"))
+    assert factor(magnet["10 mm"]["shear_stress"] / 1.1e3) < 10
+    assert factor(cage["4 mm"]["shear_stress"] / 0.15e3) < 10
+    # 2 mm: 0.042 kPa is what one load took; the package's 2 kPa is an upper bound to it, no agreement.
+    assert magnet["2 mm"]["shear_stress"] > 0.042e3
+    # Published: magnet beats induction by 5 to 10 times and more. At 10 mm and 305 000 rpm it is 3 times: the iron's
+    # loss at 10 kHz holds the magnet back.
+    lead = {size: magnet[size]["shear_stress"] / cage[size]["shear_stress"] for size in SMALL_MACHINES}
+    assert lead["4 mm"] > 10 and lead["2 mm"] > 10
+    assert 2 < lead["10 mm"] < 10
+
+
+# The data
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_table_is_complete(name):
+    table = TABLES[name]
+    assert list(table) == ["source", "locator", "status", "units", "columns", "note", "data"]
+    assert list(table["units"]) == table["columns"]
+    assert set(table["status"].split(", ")) <= set("PMDC")
+    assert all(len(row) == len(table["columns"]) for row in table["data"])
+
+
+@pytest.mark.parametrize("name", TABLES)
+def test_notebooks_have_the_same_data(name):
+    text = (ROOT / "notebooks" / "data" / f"published_{name}.csv").read_text(encoding="utf-8")
+    head, *rows = csv.reader(line for line in text.splitlines() if not line.startswith("#"))
+    table = TABLES[name]
+    units = table["units"]
+    assert head == [name if units[name] == "1" else f"{name} [{units[name]}]" for name in table["columns"]]
+    assert rows == [["" if cell is None else str(cell) for cell in row] for row in table["data"]]
+    assert table["source"] in text and table["note"] in text
