@@ -257,7 +257,7 @@ def induction(si, s, f, spare, slip_range, material, u):
         si, s, f, spare(slip), field(1.0, slip), field(s.back, 2 - slip), heat * speed * s.bore + ripple
     )
     A = A * spread(u[-1], 4)
-    at_rest = np.minimum(A * si.starting_current_ratio, s.B_limit / abs(field(1.0, 1.0)) / (1 + s.back))
+    at_rest = np.minimum(A * more_at_rest(si, s, speed, field, slip), s.B_limit / abs(field(1.0, 1.0)) / (1 + s.back))
     return SimpleNamespace(
         A=A,
         B=field(A, slip),
@@ -267,6 +267,24 @@ def induction(si, s, f, spare, slip_range, material, u):
         starting=stress(at_rest, 1.0) * (1 - s.back**2),
         ripple=surface_heat(si, s, f, field(A, slip), *facing),
     )
+
+
+def more_at_rest(si, s, speed, field, slip):
+    """Return the current at rest over that at a slip, on one voltage: what the brief says, or less if it cannot be."""
+
+    def impedance(slip):
+        waves = -field(1.0, slip) - s.back * field(s.back, 2 - slip)
+        return waves * speed + 2 * winding_heat(si, s, 1.0) / s.bore
+
+    def ratio(leakage):
+        return abs(impedance(slip) + 1j * leakage) / abs(impedance(1.0) + 1j * leakage)
+
+    low, high = 0.0 * slip, 1e3 * abs(impedance(slip))
+    for _ in range(45):
+        middle = (low + high) / 2
+        more = ratio(middle) > si.starting_current_ratio
+        low, high = np.where(more, middle, low), np.where(more, high, middle)
+    return np.minimum(ratio(low), si.starting_current_ratio)
 
 
 def reluctance(si, s, f, spare, slip_range, material, u):

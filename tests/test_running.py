@@ -118,7 +118,7 @@ def test_a_thin_gap_gives_kloss(gap, off):
 @pytest.mark.parametrize("size", ["10 mm", "60 mm", "300 mm"])
 def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
     """Voltage: winding heat and field by the layered field solved apart; leakage by a root search."""
-    choice = made(rotor_diameter=size, induction_rotor="sheet", rotor_material="copper", gap_field_limit="50 T",
+    choice = made(rotor_diameter=size, induction_rotor="sheet", rotor_material="copper", tooth_field_limit="100 T",
                   yoke_field_limit="100 T")  # fmt: skip
     _, st, op = remade(choice, "induction")
     fr, si = st.frame, choice.brief.si
@@ -134,7 +134,7 @@ def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
             behind_rotor="iron", slip=s,
         )  # fmt: skip
         power, field = 2 * wave.sheet_power, wave.gap_field_peak * st.field_speed.item()
-        return complex(power, math.sqrt(field**2 - power**2)) + 2 * fr.winding_heat_factor.item()
+        return complex(power, math.sqrt(field**2 - power**2)) + 2 * st.winding_heat_factor.item()
 
     def current(s, leakage):
         return abs(impedance(s_0) + 1j * leakage) / abs(impedance(s) + 1j * leakage)
@@ -151,11 +151,10 @@ def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
     assert reached == (size == "300 mm"), "both cases are met"
 
 
-def test_a_small_rotor_draws_hardly_more_current_at_rest_and_says_so():
+def test_a_small_rotor_draws_hardly_more_current_at_rest():
     found = running(made(rotor_diameter="5 mm"), "induction")
     assert found.current[0] < 1.05
-    assert "more current than its voltage drives" in found.verdicts[0]
-    assert "more current" not in running(made(**FIXED), "induction").verdicts[0]
+    assert "times the continuous current at rest" in found.verdicts[0]
 
 
 @pytest.mark.parametrize(
@@ -236,7 +235,7 @@ def test_a_hysteresis_rotor_runs_up_at_constant_torque():
 
 def test_a_drive_gives_the_most_of_all_its_frequencies():
     """Every frequency of the drive tried at every speed, the field solved anew: none gives more torque."""
-    choice = made(rotor_diameter="60 mm", induction_rotor="sheet", rotor_material="copper", gap_field_limit="50 T",
+    choice = made(rotor_diameter="60 mm", induction_rotor="sheet", rotor_material="copper", tooth_field_limit="100 T",
                   yoke_field_limit="100 T", supply_frequency=("3 Hz", "60 Hz"))  # fmt: skip
     _, st, op = remade(choice, "induction")
     curve, fr, si = Curve(choice, "induction", 2.0), st.frame, choice.brief.si

@@ -66,10 +66,12 @@ def _signals(best, si):
         found["torque"] = contrast(v["torque"], si.torque)
     if si.starting_torque is not None:
         found["starting torque"] = contrast(v["starting_torque"], si.starting_torque)
-    if rotor.PULL_IN is None:
-        found["start"] = contrast(v["starting_torque"] + np.abs(v["gap_torque"]), np.abs(v["gap_torque"]))
+    if rotor.SWINGS is None:
+        load, scale = si.load_at_start * (0.0 if si.torque is None else si.torque), np.abs(v["gap_torque"])
+        found["start"] = contrast(v["starting_torque"] + scale, load + scale)
     else:
-        found["start"] = contrast(np.where(np.isfinite(v["pull_in"]), v["pull_in"], np.nan), rotor.PULL_IN)
+        number = np.where(np.isfinite(v["pull_in"]), v["pull_in"], np.nan)
+        found["start"] = np.where(np.isnan(v["pull_in_need"]), -1.0, contrast(number, v["pull_in_need"]))
     return found
 
 

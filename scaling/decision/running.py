@@ -141,14 +141,7 @@ def _start_words(curve, found, hangs):
         return f"Does not start: its torque at rest, {told}, does not move {load}."
     if hangs is not None:
         return f"Starts but does not run up: it hangs at {units.show_si(hangs, 'rad/s')}, where the load takes all."
-    sentence = f"Starts: {told} at rest against {load}."
-    counted = curve.design.values["starting_torque"]
-    if curve.fixed and counted > start.m * (1 + 1e-6):
-        sentence += (
-            f" The rating's starting torque of {units.show_si(counted, 'N*m')} counts more current than its voltage "
-            "drives through the winding."
-        )
-    return sentence
+    return f"Starts: {told} at rest against {load}."
 
 
 def _hold_words(curve, found):
@@ -182,7 +175,7 @@ def _assumed(curve):
                 "rotor let it, a leakage reactance taken such that at rest it is starting_current_ratio times the "
                 "continuous one, none where it stays below that."
             )
-        if curve.rotor.PULL_IN is None:
+        if curve.rotor.SWINGS is None:
             return "Continuous current at every speed; below synchronism the torque does not depend on speed."
         return "Continuous current; out of step the torque only swings and its mean is zero (no cage)."
     if not curve.rotor.SYNCHRONOUS:

@@ -15,9 +15,9 @@ class Operation:
     A backward wave has a gap field of its own, and takes its ``backward_shear`` from the forward wave's: ``shear`` is
     what is left. ``surface_drag`` is the stress with which slot ripple brakes a solid rotor.
     ``maximum()`` and ``starting()`` return the largest shear stress at the same loading and field limit, and that at
-    rest on a fixed voltage; a search seldom asks for them. ``along(slip, fixed_supply)`` returns (shear stress, loading) from rest to
-    synchronism and beyond, at the continuous loading or at what a fixed voltage drives; the mean torque of a rotor that
-    falls behind the field, without what only swings.
+    rest on a fixed voltage; a search seldom asks for them. ``along(slip, fixed_supply)`` returns (shear stress,
+    loading) from rest to synchronism and beyond, at the continuous loading or at what a fixed voltage drives; the mean
+    torque of a rotor that falls behind the field, without what only swings.
     """
 
     loading: np.ndarray

@@ -275,7 +275,9 @@ def _overload(fr, coefficient):
 
 def heating_time(fr, coefficient):
     """Return the thermal time constant of the active parts [s]."""
-    return duty.thermal_time_constant(m=fr.mass, c_h=materials.MACHINE_SPECIFIC_HEAT, h=coefficient, S_o=fr.outside_area)
+    return duty.thermal_time_constant(
+        m=fr.mass, c_h=materials.MACHINE_SPECIFIC_HEAT, h=coefficient, S_o=fr.outside_area
+    )
 
 
 def _alternating(fr, frequency, rho):
