@@ -115,7 +115,7 @@ def test_the_smallest_frames_are_overrated(plain):
 
 def test_another_rule_for_the_core_misses_the_bars_by_little():
     # Cores as laminations have them, thinner in small frames: exponents 4.19 and 4.10, the second 0.37 above the
-    # table's (bar 0.3); median 1.42 (bar 1.4), worst from 71 mm up 2.02 (bar 2). The bars are met by one rule, not by any.
+    # table's (bar 0.3); median 1.42 (bar 1.4), worst from 71 mm up 2.02 (bar 2). One rule meets the bars, not any.
     made = Prediction(Effects(metal=True))
     assert exponents(made.power) == pytest.approx(exponents(ENTRIES), abs=0.45)
     assert np.median(factor(made.ratio)) < 1.5
