@@ -1,7 +1,7 @@
 """Do real machines obey? Standard motor frames, efficiency classes, textbook circuits and millimetre machines.
 
 The bars stand in the tests with the published data; where the package misses one, the test says what holds and by how
-much it falls short. What the package leaves out is counted in ``published.frames`` only, never fitted to a rating.
+much it falls short. What the package leaves out is counted in ``published.frames`` only: to explain, not to pass.
 """
 
 import csv
@@ -111,6 +111,15 @@ def test_the_smallest_frames_are_overrated(plain):
     # Reported, no bar: 2.7 times at 56 mm, 2.15 at 63 mm. Why: see the tests of what the package leaves out.
     assert 2.4 < plain.ratio[SMALL] < 3.0
     assert np.all(np.diff(plain.ratio[HEIGHT <= 80]) < 0)
+
+
+def test_another_rule_for_the_core_misses_the_bars_by_little():
+    # Cores as laminations have them, thinner in small frames: exponents 4.19 and 4.10, the second 0.37 above the
+    # table's (bar 0.3); median 1.42 (bar 1.4), worst from 71 mm up 2.02 (bar 2). One rule meets the bars, not any.
+    made = Prediction(Effects(metal=True))
+    assert exponents(made.power) == pytest.approx(exponents(ENTRIES), abs=0.45)
+    assert np.median(factor(made.ratio)) < 1.5
+    assert factor(made.ratio[HEIGHT >= 71]).max() < 2.1
 
 
 # What the package leaves out
@@ -265,28 +274,26 @@ def test_loadings_of_the_predicted_machines(plain, counted):
 SMALL_MACHINES = {"10 mm": ("3 mm", "305000 rpm"), "4 mm": ("1 mm", "50000 rpm"), "2 mm": ("0.6 mm", "392000 rpm")}
 
 
-@pytest.fixture(scope="module")
-def millimetre():
-    """Radial machines of those diameters and speeds in moving air; thin sheet; gap of 100 um (common practice)."""
-    return {
-        size: choose(
-            Brief(
-                rotor_diameter=size,
-                active_length=length,
-                supply_frequency=("100 Hz", "60 kHz"),
-                speed=speed,
-                gap_floor="100 um",
-                core_loss="1 W/kg",
-                core_building_factor=1.0,
-                rim_speed_limit="250 m/s",
-                cooling="forced air",
-                coolant_speed="30 m/s",
-                bearing_friction=0.0,
-            ),
-            merit=standard.MERIT,
-        )
-        for size, (length, speed) in SMALL_MACHINES.items()
+def millimetre_machine(size, **given):
+    """Return the choice for a radial machine of a published diameter and speed in moving air, gap 100 um.
+
+    Sheet of 1 W/kg and no building factor: the brief's default, 0.5 mm sheet, is not made for 10 kHz.
+    """
+    length, speed = SMALL_MACHINES[size]
+    fields = {
+        "rotor_diameter": size,
+        "active_length": length,
+        "speed": speed,
+        "supply_frequency": ("100 Hz", "60 kHz"),
+        "gap_floor": "100 um",
+        "core_loss": "1 W/kg",
+        "core_building_factor": 1.0,
+        "rim_speed_limit": "250 m/s",
+        "cooling": "forced air",
+        "coolant_speed": "30 m/s",
+        "bearing_friction": 0.0,
     }
+    return choose(Brief(**fields | given), merit=standard.MERIT)
 
 
 def test_shear_stress_of_the_published_small_machines():
@@ -298,18 +305,28 @@ def test_shear_stress_of_the_published_small_machines():
             assert found == pytest.approx(shear, rel=0.2)
 
 
-def test_millimetre_machines(millimetre):
+def test_millimetre_machines():
     # Published: 10 mm magnet 1.1 kPa, 4 mm induction about 0.15 kPa (its speed taken as 50 000 rpm here).
+    millimetre = {size: millimetre_machine(size) for size in SMALL_MACHINES}
     magnet, cage = ({size: c[kind].values for size, c in millimetre.items()} for kind in ("magnet", "induction"))
     assert factor(magnet["10 mm"]["shear_stress"] / 1.1e3) < 10
     assert factor(cage["4 mm"]["shear_stress"] / 0.15e3) < 10
-    # 2 mm: 0.042 kPa is what one load took; the package's 2 kPa is an upper bound to it, no agreement.
+    # 2 mm: 0.042 kPa is what one load took; the package's 5 kPa is a hundred times that: an upper bound, no agreement.
     assert magnet["2 mm"]["shear_stress"] > 0.042e3
-    # Published: magnet beats induction by 5 to 10 times and more. At 10 mm and 305 000 rpm it is 3 times: the iron's
-    # loss at 10 kHz holds the magnet back.
+    # Published: magnet beats induction by 5 to 10 times and more. Missed at 10 mm and 305 000 rpm, 3 times: the iron's
+    # loss above 10 kHz holds the magnet back.
     lead = {size: magnet[size]["shear_stress"] / cage[size]["shear_stress"] for size in SMALL_MACHINES}
     assert lead["4 mm"] > 10 and lead["2 mm"] > 10
-    assert 2 < lead["10 mm"] < 10
+    assert 2 < lead["10 mm"] < 5
+
+
+def test_ordinary_sheet_hides_the_lead_of_the_magnet():
+    # The same 10 mm machine in the brief's default sheet: level (1.1 at 100 um, 0.9 at 50 um). The law of core loss is
+    # good up to 400 Hz and runs here at ten to forty thousand; the choice says so.
+    made = millimetre_machine("10 mm", core_loss="4 W/kg", core_building_factor=1.7)
+    lead = made["magnet"].values["shear_stress"] / made["induction"].values["shear_stress"]
+    assert 0.8 < lead < 1.5
+    assert any("400 Hz" in reason for reason in made["induction"].reasons)
 
 
 # The data

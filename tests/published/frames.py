@@ -68,7 +68,10 @@ class Frame:
 
 @dataclass(frozen=True)
 class Effects:
-    """What the package leaves out, switched on one by one; none is fitted to the ratings.
+    """What the package leaves out, switched on one by one.
+
+    No number is fitted to the ratings, but which effects stand here was chosen with the residuals in view: they explain
+    the residuals, they are no blind prediction.
 
     metal: wall, fins and feet below the core do not shrink with it: core diameter 2*(0.85*H - 8 mm), which is what
     laminations from 80 to 315 mm have (common practice, from memory).
