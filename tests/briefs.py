@@ -72,6 +72,11 @@ TWO_VALUES = {
         2.0,
         {"rotor_diameter": "200 mm", "speed": "6000 rpm", "supply_frequency": ("50 Hz", "1000 Hz")},
     ),
+    "sleeved": (
+        False,
+        True,
+        {"rotor_diameter": "200 mm", "speed": "8000 rpm", "supply_frequency": ("50 Hz", "1000 Hz")},
+    ),
     "load_at_start": (0.0, 1.0, {"torque": "10 uN*m", "rotor_diameter": "4 mm", "gap_floor": "5 um"}),
     "starting_angle": ("favourable", "any", {"rotor_diameter": "4 mm", "gap_floor": "5 um"}),
     "load_inertia_ratio": (0.0, 100.0, {"rotor_diameter": "1 mm", "gap_floor": "5 um"}),

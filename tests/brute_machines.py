@@ -82,7 +82,7 @@ def rim_speed(kind, si, p, material):
         angle = strength.rib_half_angle(p=np.maximum(p, 2), n_b=count)
         pull = strength.rib_pull_coefficient(beta_r=angle, kappa_b=share, n_b=count, D=s.D, t_r=rib)
         parts = np.where(material == 1, np.minimum(sheet, ring("electrical sheet", pull)), sheet)
-    return np.minimum(si.rim_speed_limit, parts)
+    return si.rim_speed_limit if si.sleeved else np.minimum(si.rim_speed_limit, parts)
 
 
 def resistivity(name, si):

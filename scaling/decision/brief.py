@@ -223,6 +223,7 @@ class Brief:
     overspeed: object = _given(
         "ratio", 1.2, "overspeed that rotor parts must stand over the speed in service", low=1.0, high=3.0
     )
+    sleeved: bool = _yes_no(False, "whether a sleeve holds the rotor's parts, so that rim_speed_limit alone counts")
     load_at_start: object = _given(
         "ratio", 0.0, "share of the torque asked for that acts from rest on; fan 0, hoist 1", zero=True, high=10.0
     )

@@ -214,7 +214,8 @@ def frequency_range(fr, synchronous, rim_speed=np.inf):
     """
     brief = fr.brief
     low, high = brief.supply_frequency
-    rim = rim_frequency(fr, np.minimum(brief.rim_speed_limit, rim_speed))
+    whole = brief.rim_speed_limit
+    rim = rim_frequency(fr, whole if brief.sleeved else np.minimum(whole, rim_speed))
     low, high = np.broadcast_to(low, rim.shape), np.minimum(high, rim)
     if brief.speed is not None:
         slow, fast = (fr.p * n / (2 * np.pi) for n in brief.speed)
