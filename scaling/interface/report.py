@@ -42,7 +42,7 @@ _ROWS = (  # label, function of a Design
     ("speed", lambda d: units.show(d.speed, "rpm")),
     ("power", lambda d: units.show(d.power)),
     ("efficiency", lambda d: percent(d.efficiency)),
-    ("power factor, gap only", lambda d: f"{d.power_factor:.2g}"),
+    ("power factor", lambda d: f"{d.power_factor:.2g}"),
     ("starting torque", lambda d: units.show(d.starting_torque)),
     ("pole pairs", lambda d: f"{d.pole_pairs}"),
     ("frequency", lambda d: units.show(d.frequency)),
