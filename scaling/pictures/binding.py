@@ -56,6 +56,7 @@ def plot_binding(ax, found):
     ax.grid(False)
     ax.xaxis.set_major_locator(plots.LogLocator(subs=(1, 2, 5)))
     ax.xaxis.set_major_formatter(plots.PLAIN)
+    ax.xaxis.set_minor_formatter("")
     return ax
 
 
@@ -87,5 +88,6 @@ def plot_elasticities(ax, found, kind, least=0.1):
     ax.set(xscale="log", xlabel="rotor diameter (mm)", ylabel=f"elasticity of the merit of {kind}")
     ax.xaxis.set_major_locator(plots.LogLocator(subs=(1, 2, 5)))
     ax.xaxis.set_major_formatter(plots.PLAIN)
+    ax.xaxis.set_minor_formatter("")
     ax.legend(loc="center left", bbox_to_anchor=(1.01, 0.5), fontsize=9)
     return ax
