@@ -80,7 +80,7 @@ def test_random_plausible_briefs_are_refused_or_answered(given_, merit):
             assert all(math.isfinite(design.values[name]) for name in FIGURES), (kind, design.values)
             allowed = min(made.si.gap_field_limit or math.inf, made.si.tooth_field_limit * made.si.tooth_share)
             assert design.gap_field_peak.m <= allowed * (1 + 1e-6)
-            assert design.heat_flux.m <= design.heat_coefficient.m * made.si.temperature_rise * (1 + 1e-6)
+            assert design.heat_flux.m <= design.heat_coefficient.m * made.si.temperature_rise * (1 + 1e-4)
     assert list(choice.ranking) == sorted(choice.ranking, key=lambda kind: -choice[kind].merit)
 
 

@@ -289,6 +289,7 @@ def millimetre_machine(size, **given):
         "core_loss": "1 W/kg",
         "core_building_factor": 1.0,
         "rim_speed_limit": "250 m/s",
+        "sleeved": True,
         "cooling": "forced air",
         "coolant_speed": "30 m/s",
         "bearing_friction": 0.0,

@@ -87,10 +87,9 @@ def summarise(fig):
             points = "  ".join(f"({x[i]:.4g}, {y[i]:.4g})" for i in sorted({0, x.size // 2, x.size - 1}))
             rows.append(f"  {name}, {x.size} points: {points}")
         for container in ax.containers:
-            heights = "  ".join(
-                f"{patch.get_width() if patch.get_height() == 0.6 else patch.get_height():.4g}" for patch in container
-            )
-            rows.append(f"  {container.get_label()}: {heights}")
+            lying = getattr(container, "orientation", "vertical") == "horizontal"
+            lengths = (patch.get_width() if lying else patch.get_height() for patch in container)
+            rows.append(f"  {container.get_label()}: " + "  ".join(f"{length:.4g}" for length in lengths))
         rows += [f"  note: {text.get_text()}" for text in ax.texts if text.get_text()]
     return "\n".join(rows)
 
