@@ -4,6 +4,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from fluids.atmosphere import ATMOSPHERE_1976
 from ht.conv_external import Nu_cylinder_Churchill_Bernstein
 from ht.conv_free_immersed import Nu_horizontal_cylinder_Churchill_Chu
 
@@ -174,3 +175,12 @@ def test_windage_is_zero_at_rest():
 
 def test_windage_is_zero_at_rest_in_the_smallest_machine():
     assert friction.air_torque(0.0, 1e-6, 5e-9, 1e-6, 1.6e-5, 1.2) == 0.0
+
+
+@pytest.mark.parametrize("kelvin", [250.0, 300.0, 350.0])
+def test_air_is_that_of_the_standard_atmosphere(kelvin):
+    """Against the library `fluids`, which carries the laws of the U.S. Standard Atmosphere 1976."""
+    conductivity, viscosity, density = heat.air_properties(kelvin, 0.0)
+    assert viscosity * density == pytest.approx(ATMOSPHERE_1976.viscosity(kelvin), rel=0.01)
+    assert conductivity == pytest.approx(ATMOSPHERE_1976.thermal_conductivity(kelvin), rel=0.02)
+    assert density == pytest.approx(ATMOSPHERE_1976.density(kelvin, 101325.0), rel=1e-3)
