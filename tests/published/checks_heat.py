@@ -3,6 +3,7 @@
 import math
 
 from scaling.ground.materials import CONDUCTORS, ENAMEL, T_20
+from scaling.laws import heat as heat_law
 from scaling.laws import stage, strength, wire
 from scaling.models import heat
 
@@ -40,12 +41,19 @@ def skin_depth_of(conductor, frequency):
     return wire.skin_depth(rho=1 / CONDUCTORS[conductor].conductivity, f=frequency) * 1e3
 
 
+def reynolds_number_of_a_rotor_in_water(diameter):
+    """Turning at 100 Hz, referred to its radius in mm; water of 1e-6 m²/s."""
+    a = diameter / 2e3
+    return heat_law.flow_reynolds_number(v_f=2 * math.pi * 100 * a, ell=a, nu_f=1e-6)
+
+
 CHECKS = {
     check.__name__: check
     for check in (
         conductor_in_enamel,
         conductor_record,
         heat_of_a_pipe_per_length,
+        reynolds_number_of_a_rotor_in_water,
         rotating_disc_stress,
         skin_depth_of,
     )
