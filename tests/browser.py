@@ -37,7 +37,7 @@ SETTINGS = {
     "docmanager-extension/plugin": {"autosave": False},
 }
 START = 60  # seconds for the server, a page or a kernel
-RUN = 120  # seconds for a notebook
+RUN = 300  # seconds for a notebook
 ANSWER = 10  # seconds for a slider
 
 # In the page: collect what the notebook's kernel raises or writes to its error stream, also while sliders move.
