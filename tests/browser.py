@@ -37,7 +37,7 @@ SETTINGS = {
     "docmanager-extension/plugin": {"autosave": False},
 }
 START = 60  # seconds for the server, a page or a kernel
-RUN = 300  # seconds for a notebook
+RUN = 120  # seconds for a notebook
 ANSWER = 10  # seconds for a slider
 
 # In the page: collect what the notebook's kernel raises or writes to its error stream, also while sliders move.
@@ -222,9 +222,10 @@ class Page:
             taken.append(self.pictures(before + 1)[before])
         return taken
 
-    def drag(self, handle, distance=15):
-        """Drag a watched slider by so many pixels and wait for a new picture."""
+    def drag(self, handle, share=0.25):
+        """Drag a watched slider by a share of its track, more than half a step of four, and wait for a new picture."""
         before = self.page.evaluate("window.pictures.length")
+        distance = share * handle.evaluate("handle => handle.closest('.noUi-base').getBoundingClientRect().width")
         box = handle.bounding_box()
         x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
         self.page.mouse.move(x, y)
