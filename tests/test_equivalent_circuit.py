@@ -1,8 +1,12 @@
 """The equivalent circuit: against the network solved in complex numbers, energy, limits, and the laws of motion."""
 
+import csv
+import json
+
 import numpy as np
 import pytest
 import sympy as sp
+from repository import ROOT
 
 from scaling.ground.symbols import symbol
 from scaling.laws import circuits, induction, motion
@@ -233,3 +237,29 @@ def test_a_wrong_circuit_is_seen():
     wrong = model.Circuit(**vars(MACHINES) | {"X_2": 0.0 * MACHINES.X_2})
     I_1, _ = network(MACHINES, SLIPS)
     assert model.at_slip(wrong, SLIPS).stator_current != pytest.approx(np.abs(I_1), rel=1e-3)
+
+
+def test_the_notebook_reads_what_the_published_checks_hold():
+    """The motor and every printed point in notebooks/data are those of the tables beside the published checks."""
+
+    def typed(name):
+        lines = (ROOT / "notebooks/data" / f"published_{name}.csv").read_text(encoding="utf-8").splitlines()
+        return list(csv.DictReader(line for line in lines if not line.startswith("#")))
+
+    def table(name):
+        found = json.loads((ROOT / "tests/published" / f"{name}.json").read_text(encoding="utf-8"))
+        return [dict(zip(found["columns"], row, strict=True)) for row in found["data"]]
+
+    (motor,) = typed("fitzgerald_motor")
+    record = next(row for row in table("records/textbook_circuits") if row["machine"] == "Fitzgerald 6.2")
+    assert {name: float(value) for name, value in motor.items()} == {name: record[name] for name in motor}
+    held = [row for name in ("6_2_circuit", "6_3_circuit", "6_3_breakdown") for row in table(f"fitzgerald_{name}")]
+    points = typed("fitzgerald_points")
+    assert len(points) == len(held)
+    for point, row in zip(points, held, strict=True):
+        assert (point["quantity"], point["unit"], float(point["expected"])) == (
+            row["quantity"],
+            row["unit"],
+            row["expected"],
+        )
+        assert point["slip"] == "" if "slip" not in row else float(point["slip"]) == row["slip"]
