@@ -14,11 +14,8 @@ MERITS = {  # name: (unit, function of the figures, what an operating point is t
     "torque per root watt": ("N*m/W**0.5", lambda r: r["torque"] / np.sqrt(r["loss"]), "root watt"),
     "power per volt-ampere": ("1", lambda r: r["power"] / r["volt_amperes"], "volt-ampere"),
 }
-SPARING = {
-    "efficiency",
-    "torque per root watt",
-    "power per volt-ampere",
-}  # merits that may want less than heat and field limit allow
+# Merits that may want less than heat and field limit allow.
+SPARING = {"efficiency", "torque per root watt", "power per volt-ampere"}
 AT_START = {"start", "starting torque"}  # checks a type may fail by its nature
 
 
