@@ -70,13 +70,14 @@ def figures(kind, si, p, f, material, u):
 
 def starts(kind, si, s, r):
     """Return whether rotors start by themselves: on their torque at rest, or by pulling themselves in."""
+    load = bearing(si, s) + si.load_at_start * (si.torque or 0.0)
     if kind == "induction":
-        return r.starting * np.pi * s.D**2 * s.L / 2 > bearing(si, s)
+        return r.starting() * np.pi * s.D**2 * s.L / 2 > load
     if kind == "hysteresis":
         fixed = si.supply_frequency[0] == si.supply_frequency[1]
         return np.array(True) if not fixed else r.gap_torque > 0
     omega = 2 * np.pi * np.minimum(si.supply_frequency[0], r.frequency)
-    held = np.clip((bearing(si, s) + si.load_at_start * (si.torque or 0.0)) / r.gap_torque, 0.0, 1.0)
+    held = np.clip(load / r.gap_torque, 0.0, 1.0)
     bottom = np.arcsin(held)  # of the tilted well in which the rotor must stay, its top at pi less that
     depth = 2 * np.cos(bottom) - held * (np.pi - 2 * bottom)
     number = r.p * r.gap_torque / (s.inertia * (1 + si.load_inertia_ratio) * omega**2)

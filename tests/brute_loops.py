@@ -1,5 +1,6 @@
 """Loops summed cell by cell, for the dense search: no closed form of the package is used."""
 
+import functools
 from types import SimpleNamespace
 
 import numpy as np
@@ -10,6 +11,7 @@ from scaling.ground.constants import VALUES
 
 # Field constant and half the band of the cells pinned near the coercivity, over it: the package's choice, no record's.
 SHARP, BAND = 1 / 30, 0.15
+gauss = functools.cache(np.polynomial.legendre.leggauss)
 
 
 def _cells(H, loop, nodes):
@@ -17,7 +19,7 @@ def _cells(H, loop, nodes):
 
     Pinning fields spread evenly from zero to twice the coercivity but for a share of them, in a band about it.
     """
-    at, weight = np.polynomial.legendre.leggauss(nodes)
+    at, weight = gauss(nodes)
     low, high, H = (1 - BAND) * loop.H_c, (1 + BAND) * loop.H_c, H[..., None]
     top, near = np.minimum(H, 2 * loop.H_c), np.minimum(H, high)
     start = np.minimum(H, low)
@@ -104,4 +106,8 @@ def loop_figures(material, H):
 
 def in_phase_figures(material, H):
     """Return the part of the fundamental flux density in phase with the field, likewise."""
-    return _from_tables(_IN_PHASE, lambda H, loop: [in_phase(H, loop)], material, H)[0]
+
+    def by_parts(H, loop):  # arrays that fit the processor's cache
+        return [np.concatenate([in_phase(some, loop) for some in np.array_split(H, 200)])]
+
+    return _from_tables(_IN_PHASE, by_parts, material, H)[0]

@@ -8,8 +8,8 @@ import pytest
 from briefs import TWO_VALUES, brief
 
 from scaling import Brief
+from scaling.decision.merits import MERITS
 from scaling.decision.optimum import best_designs
-from scaling.decision.rating import MERITS
 
 DRIVE = {"supply_frequency": ("20 Hz", "400 Hz")}
 ASKED = {"speed": ("1000 rpm", "2800 rpm"), "torque": "1 mN*m", "starting_torque": "0.5 mN*m"}

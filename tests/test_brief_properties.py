@@ -42,7 +42,7 @@ PLAUSIBLE = {
     "coolant_speed": magnitudes(0.01, 100, "m/s"),
     "gap_field_limit": magnitudes(0.05, 2, "T"),
     "yoke_field_limit": magnitudes(0.05, 2, "T"),
-    "slot_fill": magnitudes(0.02, 0.5),
+    "slot_fill": magnitudes(0.04, 0.9),
     "slot_depth_ratio": magnitudes(0.01, 0.3),
     "rotor_depth_ratio": magnitudes(0.01, 0.4),
     "slip_limit": magnitudes(1e-3, 0.99),
@@ -57,7 +57,7 @@ PLAUSIBLE = {
     "synchronous": st.booleans(),
     "magnets_allowed": st.booleans(),
 }
-FIGURES = ("starting_torque", "maximum_torque", "gap_field_peak", "current_density_rms", "heat_flux", "slip")
+FIGURES = ("starting_torque", "breakdown_torque", "gap_field_peak", "current_density_rms", "heat_flux", "slip")
 QUICK_MERITS = st.sampled_from(["torque per volume", "torque per mass", "power per volume"])
 
 

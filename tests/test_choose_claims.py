@@ -16,7 +16,7 @@ from briefs import brief
 from scipy.optimize import brentq
 
 from scaling import Q, choose, sweep
-from scaling.decision import reasons
+from scaling.decision.merits import factors
 from scaling.ground.materials import LOOP_MATERIALS
 from scaling.models.loops import falling_branch, fitted
 
@@ -127,7 +127,7 @@ def test_a_loading_held_back_by_a_field_limit_is_not_put_down_to_heat():
     given = {"self_starting": False, "cooling": "water", "gap_floor": "20 um", "reluctance_rotor": "salient"}
     choice = choose(brief(rotor_diameter="10 mm", **given), "power per volume")
     first, second = (choice[kind] for kind in choice.ranking[:2])
-    parts = reasons.merit_factors(first, second, choice.merit)
+    parts = factors(first, second, choice.merit)
     assert max(parts, key=parts.get) == "loading" and "tooth field" in second.limited_by
     assert "temperature rise" not in second.limited_by
     assert "of its heat" not in choice.reason and "tooth field" in choice.reason

@@ -8,7 +8,7 @@ import pytest
 
 from scaling import Brief, Q, choose, sweep
 from scaling.decision import reasons
-from scaling.decision.rating import MERITS
+from scaling.decision.merits import MERITS, factors
 
 MAINS = {"supply_frequency": "50 Hz", "cooling": "still air", "gap_floor": "20 um"}
 KINDS = ("induction", "hysteresis", "reluctance", "magnet")
@@ -99,7 +99,7 @@ BRIEFS = [
 def test_the_factors_of_a_reason_multiply_to_the_ratio_of_merits(brief, merit):
     made = choose(brief, merit)
     for a, b in itertools.permutations(KINDS, 2):
-        product = math.prod(reasons.merit_factors(made[a], made[b], merit).values())
+        product = math.prod(factors(made[a], made[b], merit).values())
         assert product == pytest.approx(made[a].merit / made[b].merit, rel=1e-9)
 
 
@@ -120,7 +120,7 @@ NAMED = {
 def test_the_sentence_names_the_largest_factor(brief, merit):
     made = choose(brief, merit)
     first, second = (made[kind] for kind in made.ranking[:2])
-    parts = reasons.merit_factors(first, second, merit)
+    parts = factors(first, second, merit)
     assert NAMED[max(parts, key=parts.get)] in made.reason
     assert made.reason.lower().startswith(f"{first.kind} leads {second.kind} {made.margin:.3g} times")
 

@@ -6,7 +6,8 @@ from scipy.integrate import solve_ivp
 
 from scaling.ground.materials import CONDUCTORS
 from scaling.laws import duty as law
-from scaling.laws import geometry, stage
+from scaling.laws import geometry
+from scaling.laws import stator as stator_laws
 from scaling.models import heat
 
 BODY = {"m": 30.0, "c_h": 450.0, "h": 70.0, "S_o": 0.2}  # invented
@@ -119,7 +120,7 @@ def test_an_ordinary_motor_takes_half_an_hour_and_one_of_a_millimetre_seconds():
 
 def test_winding_heats_by_its_joule_heat():
     copper = CONDUCTORS["copper"]
-    rho = stage.resistivity_at(sigma_20=58e6, alpha_20=0.00393, T=333.15, T_20=293.15)
+    rho = stator_laws.resistivity_at(sigma_20=58e6, alpha_20=0.00393, T=333.15, T_20=293.15)
     time = law.winding_heating_time(theta=60.0, c_h=385.0, rho_w=copper.density, rho=rho, J_rms=30e6)
     wire = 1e-6 * 0.3  # m³
     assert rho * 30e6**2 * wire * time == pytest.approx(copper.density * wire * 385.0 * 60.0)

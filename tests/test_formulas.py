@@ -5,12 +5,14 @@ import pickle
 import pkgutil
 import re
 
+import mpmath
 import numpy as np
 import pint
 import pytest
 import sympy as sp
 
 from scaling import laws
+from scaling.ground import symbols
 from scaling.ground.symbols import CONSTANTS, ENTRIES, symbol
 from scaling.ground.units import registry
 from scaling.laws.formula import REGISTRY, formula
@@ -91,9 +93,11 @@ def test_dimension_is_that_of_the_unit(law):
 @EACH
 def test_numpy_gives_the_value_of_sympy(law):
     for point in points(law):
-        exact = {symbol(name): sp.Float(value, 40) for name, value in point.items()}
-        exact |= {constant: sp.Float(value, 40) for constant, value in CONSTANTS.items()}
-        assert law(**point) == pytest.approx(float(law.expr.evalf(30, subs=exact)), rel=1e-12)
+        with mpmath.workdps(30):
+            exact = {symbol(name): mpmath.mpf(value) for name, value in point.items()}
+            exact |= {constant: mpmath.mpf(value) for constant, value in CONSTANTS.items()}
+            value = sp.lambdify(list(exact), law.expr, "mpmath")(*exact.values())
+            assert law(**point) == pytest.approx(float(value), rel=1e-12)
 
 
 @EACH
@@ -223,3 +227,10 @@ def test_a_sum_of_unlike_quantities_is_seen():
     law = REGISTRY["yoke_thickness"]
     with pytest.raises(pint.DimensionalityError):
         dimension(law.expr + symbol("D") ** 2, points(law, 1)[0])
+
+
+def test_a_symbol_that_stands_twice_is_refused():
+    line = "D | m | length | rotor diameter"
+    with pytest.raises(ValueError, match="'D' stands twice"):
+        symbols._read(f"{line}\n{line}")
+    assert symbols.ENTRIES["R_1"].meaning == "resistance of a stator phase"

@@ -9,7 +9,7 @@ from ht.conv_external import Nu_cylinder_Churchill_Bernstein
 from ht.conv_free_immersed import Nu_horizontal_cylinder_Churchill_Chu
 
 from scaling.ground.constants import VALUES
-from scaling.ground.materials import AIR, WATER
+from scaling.ground.materials import AIR
 from scaling.laws import friction as friction_law
 from scaling.laws import heat as law
 from scaling.models import friction, heat
@@ -19,7 +19,14 @@ ROOM, RISE = 293.15, 50.0  # K
 
 def outside(cooling, diameter=0.1, length=0.1, area=0.05, rim_speed=10.0, **more):
     """Return the coefficient of an outside surface; what the brief would give is filled in."""
-    given = {"ambient": ROOM, "temperature_rise": RISE, "emissivity": 0.0, "fin_factor": 1.0, "fan_speed_ratio": 1.0}
+    given = {
+        "ambient": ROOM,
+        "temperature_rise": RISE,
+        "emissivity": 0.0,
+        "fin_factor": 1.0,
+        "fan_speed_ratio": 1.0,
+        "air_pressure": 101325.0,
+    }
     brief = SimpleNamespace(**given | {"coolant_speed": 3.0, "medium_conductivity": 0.5} | more, cooling=cooling)
     return heat.outside_coefficient(
         brief, outside_diameter=diameter, length=length, outside_area=area, rim_speed=rim_speed
@@ -54,7 +61,11 @@ def test_natural_convection_against_a_second_library(diameter, rise):
 
 @pytest.mark.parametrize("diameter", [1e-4, 1e-2, 1.0])
 @pytest.mark.parametrize("speed", [0.1, 3.0, 40.0])
-@pytest.mark.parametrize("fluid", [AIR | {"lambda_f": 0.026, "nu_f": 1.6e-5}, WATER], ids=["air", "water"])
+@pytest.mark.parametrize(
+    "fluid",
+    [AIR | {"lambda_f": 0.026, "nu_f": 1.6e-5}, {"lambda_f": 0.63, "nu_f": 0.658e-6, "Pr": 4.34}],
+    ids=["air", "water"],
+)
 def test_crossflow_against_a_second_library(diameter, speed, fluid):
     """The library ht carries Churchill and Bernstein 1977 independently."""
     reynolds = speed * diameter / fluid["nu_f"]
@@ -107,7 +118,9 @@ def test_cooling_modes_put_their_parts_together():
     assert outside("forced air") == pytest.approx(np.cbrt(still**3 + wind**3))
     assert outside("forced air", coolant_speed=1e-9) == pytest.approx(still, rel=1e-3)
     water = heat.crossflow_coefficient(0.1, 3.0, **{"conductivity": 0.63, "viscosity": 0.658e-6, "prandtl": 4.34})
-    assert outside("water", fin_factor=3.0) == pytest.approx(water)
+    assert outside("water", fin_factor=3.0, ambient=313.15) == pytest.approx(water)
+    cold, warm = (outside("water", ambient=at) for at in (283.15, 333.15))
+    assert cold < 0.8 * warm, "cold water is more viscous"
     assert outside(25.0, diameter=np.ones(3)).tolist() == [25.0] * 3
 
 

@@ -5,8 +5,9 @@ import pytest
 import sympy as sp
 
 from scaling.ground.symbols import symbol
-from scaling.laws import circuits, geometry, hysteresis, induction, magnet, reluctance, saliency, stage
+from scaling.laws import circuits, geometry, hysteresis, induction, magnet, reluctance, saliency
 from scaling.laws import loop as loop_law
+from scaling.laws import stator as stator_laws
 
 A, B_l, G, H, L, N, P_d, P_q, W_h = map(symbol, ("A", "B_l", "G", "H", "L", "N", "P_d", "P_q", "W_h"))
 g_m, gamma, k, mu_0, p, q_b, s, t = map(symbol, ("g_m", "gamma", "k", "mu_0", "p", "q_b", "s", "t"))
@@ -24,9 +25,9 @@ def same(one, other):
     return sp.simplify(one - other) == 0
 
 
-BETA_C = stage.core_heat_ratio.expr
-BETA_W = stage.slip_heat_ratio.expr
-CHI = stage.loading_ratio.expr
+BETA_C = stator_laws.core_heat_ratio.expr
+BETA_W = stator_laws.slip_heat_ratio.expr
+CHI = stator_laws.loading_ratio.expr
 
 
 # The best operating point at a given heat (physics: the stationary point of torque or power)
@@ -75,11 +76,11 @@ def test_merit_is_stationary_and_largest_at_the_best_point(case):
 
 def test_induction_heat_is_winding_core_and_slip_heat():
     field = induction.induction_gap_field.expr
-    shear = put(stage.shear_stress, Lambda=induction.induction_response.expr)
+    shear = put(stator_laws.shear_stress, Lambda=induction.induction_response.expr)
     parts = (
-        stage.winding_heat.expr
-        + put(stage.core_heat, B=field)
-        + put(stage.rotor_heat, s=x / G, sigma_t=shear)  # slip goodness x = s*G
+        stator_laws.winding_heat.expr
+        + put(stator_laws.core_heat, B=field)
+        + put(stator_laws.rotor_heat, s=x / G, sigma_t=shear)  # slip goodness x = s*G
     )
     assert same(put(induction.induction_heat, beta_w=BETA_W, beta_c=BETA_C), parts)
 
@@ -140,7 +141,7 @@ def test_heat_of_a_thin_ring_is_that_of_its_loading_and_gap_field():
     """What is left is the square of k*t and what the hub adds to the loading, one over the permeability times k*t."""
     r = ring(t=1e-4, g_m=1e-4)
     r["A"], r["B"] = only(hysteresis.layered_ring_loading, r), only(hysteresis.layered_ring_gap_field, r)
-    by_parts = only(stage.winding_heat, r) + only(stage.core_heat, r) + r["f_b"] * r["W_h"] * r["t"]
+    by_parts = only(stator_laws.winding_heat, r) + only(stator_laws.core_heat, r) + r["f_b"] * r["W_h"] * r["t"]
     assert only(hysteresis.ring_heat, r) == pytest.approx(by_parts, rel=1e-3)
 
 
@@ -185,7 +186,7 @@ def test_ring_shear_stress_is_thickness_times_loop_energy_over_two_pole_pitches(
     energy = sp.pi * mu_0 * mu_r * H**2 * sp.sin(gamma)
     number = hysteresis.ring_number.expr
     response = put(hysteresis.hysteresis_response, N=number)
-    shear = put(stage.shear_stress, A=put(hysteresis.ring_loading, N=number), Lambda=response)
+    shear = put(stator_laws.shear_stress, A=put(hysteresis.ring_loading, N=number), Lambda=response)
     assert same(shear, put(hysteresis.steinmetz_shear_stress, W_h=energy, tau=sp.pi / k))
 
 
@@ -228,8 +229,8 @@ def test_slip_times_the_gap_power_is_the_heat_of_the_sheet():
     slip_goodness = put(induction.slip_goodness, G=induction.goodness.expr)
     field = put(induction.induction_gap_field, k=wave, x=slip_goodness)
     current = sigma_s * s * v_s * field
-    shear = put(stage.shear_stress, k=wave, Lambda=put(induction.induction_response, x=slip_goodness))
-    assert same(put(stage.rotor_heat, v_s=v_s, sigma_t=shear), current**2 / (2 * sigma_s))
+    shear = put(stator_laws.shear_stress, k=wave, Lambda=put(induction.induction_response, x=slip_goodness))
+    assert same(put(stator_laws.rotor_heat, v_s=v_s, sigma_t=shear), current**2 / (2 * sigma_s))
     assert same(v_s, geometry.angular_frequency.expr / wave) and v_s.has(f)
 
 
@@ -237,7 +238,7 @@ def test_thin_gap_is_the_limit_of_a_thin_sheet_at_any_distance():
     """Melcher, Continuum Electromechanics, sec. 6.4 (from memory, derived again): sheet on ideal iron, kd not small."""
     d, S = g_m, x * k * g_m  # S = mu_0*sigma_s*(omega - k*U)/k is k*g_m times slip times goodness
     exact = mu_0 * A**2 / 2 * S / (sp.sinh(k * d) ** 2 * (1 + S**2 * sp.coth(k * d) ** 2))
-    ratio = put(stage.shear_stress, Lambda=induction.induction_response.expr) / exact
+    ratio = put(stator_laws.shear_stress, Lambda=induction.induction_response.expr) / exact
     assert sp.limit(ratio.subs(k, 1), g_m, 0) == 1
     error = [float(ratio.subs({k: 1, g_m: kd, x: 1, mu_0: 1, A: 1})) - 1 for kd in (0.05, 0.1, 0.3)]
     assert 0 < error[0] < 0.002 < error[1] < 0.01 < error[2] < 0.07  # of second order in kd; 6 % at kg = 0.3
@@ -251,7 +252,7 @@ def test_magnet_field_is_that_of_the_magnetic_circuit_when_the_gap_is_thin():
 
 
 def test_armature_field_is_the_open_gap_field_when_the_gap_is_thin():
-    assert sp.limit(magnet.armature_field.expr / put(stage.open_gap_field, g_m=g_m + t), k, 0) == 1
+    assert sp.limit(magnet.armature_field.expr / put(stator_laws.open_gap_field, g_m=g_m + t), k, 0) == 1
 
 
 def test_doubling_a_machine_pair_of_circuits_quadruples_its_merit():

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from scaling.field import Layer, TravellingWave, travelling_wave
 from scaling.ground.constants import VALUES
-from scaling.laws import geometry, hysteresis, induction, stage
+from scaling.laws import geometry, hysteresis, induction
+from scaling.laws import stator as stator_laws
 
 MU_0 = VALUES["mu_0"]
 SHEET = Layer(thickness=1e-3, conductivity=3.5e7)
@@ -175,7 +176,7 @@ def test_thin_gap_law_of_a_sheet():
     slip = np.array([1e-6, 0.01, 0.1, 0.2, 0.5, 1.0])
     G = induction.goodness(f=50, tau=0.1, sigma_s=35e3, g_m=3e-3)
     x = induction.slip_goodness(s=slip, G=G)
-    thin = stage.shear_stress(A=5e4, k=K, g_m=3e-3, Lambda=induction.induction_response(x=x))
+    thin = stator_laws.shear_stress(A=5e4, k=K, g_m=3e-3, Lambda=induction.induction_response(x=x))
     wave = solve(SHEET, slip=slip)
     error = thin / wave.shear_stress - 1
     assert (error > 0).all() and (error < 0.02).all()
@@ -189,7 +190,7 @@ def test_thin_gap_law_of_a_ring():
     for scale in (1.0, 1e-2, 1e-3):
         gap, thickness = 2e-3 * scale, 5e-3 * scale
         mu = number / (K**2 * gap * thickness) * np.exp(-0.5j)
-        thin = stage.shear_stress(A=5e4, k=K, g_m=gap, Lambda=hysteresis.hysteresis_response(N=number, gamma=0.5))
+        thin = stator_laws.shear_stress(A=5e4, k=K, g_m=gap, Lambda=hysteresis.hysteresis_response(N=number, gamma=0.5))
         errors.append(thin / solve(Layer(thickness, 0.0, mu), gap=gap, behind_rotor="air").shear_stress - 1)
     assert (np.diff(errors[0]) < 0).all() and 0.09 < errors[0][0] < 0.11 and 0.02 < errors[0][2] < 0.04
     assert np.abs(errors[2]).max() < 2e-4 and errors[1] / errors[2] == pytest.approx(10, rel=0.05)
@@ -198,7 +199,7 @@ def test_thin_gap_law_of_a_ring():
 def test_open_gap():
     wave = solve(slip=None, gap=np.array([1e-4, 5e-2]))
     assert wave.gap_field_peak == pytest.approx(MU_0 * 5e4 / np.tanh(K * np.array([1e-4, 5e-2])), rel=1e-14)
-    assert wave.gap_field_peak[0] == pytest.approx(stage.open_gap_field(A=5e4, k=K, g_m=1e-4), rel=1e-5)
+    assert wave.gap_field_peak[0] == pytest.approx(stator_laws.open_gap_field(A=5e4, k=K, g_m=1e-4), rel=1e-5)
     assert (wave.shear_stress == 0).all() and (wave.heat == 0).all() and wave.heat_by_layer.shape == (0, 2)
     pull = wave.gap_field_peak**2 / np.cosh(K * np.array([1e-4, 5e-2])) ** 2 / (4 * MU_0)  # the rotor's surface field
     assert wave.normal_stress == pytest.approx(pull, rel=1e-12)

@@ -5,7 +5,7 @@ import pytest
 
 from scaling import Brief, Q, certainty
 from scaling.pictures import plots
-from scaling.pictures.certainty import plot_blame, plot_probability
+from scaling.pictures.certainty import plot_probability, plot_sensitivity
 
 SIZES = Q(np.geomspace(5, 30, 4), "mm")
 
@@ -41,13 +41,13 @@ def test_a_certainty_at_one_size_is_refused():
 
 def test_bars_are_the_indices_largest_first(made):
     fig, ax = plots.figure()
-    plot_blame(ax, made.blame)
+    plot_sensitivity(ax, made.sensitivity)
     names = [label.get_text() for label in ax.get_yticklabels()]
-    order = sorted(made.blame, key=lambda name: -made.blame[name].total)
+    order = sorted(made.sensitivity, key=lambda name: -made.sensitivity[name].total)
     assert names == [name.replace("_", " ") for name in order]
     for column, bars in enumerate(ax.containers):
-        assert [bar.get_width() for bar in bars] == [max(made.blame[name][column], 0.0) for name in order]
+        assert [bar.get_width() for bar in bars] == [max(made.sensitivity[name][column], 0.0) for name in order]
     assert len({bars[0].get_hatch() for bars in ax.containers}) == 2
-    with pytest.raises(ValueError, match="blame: got none"):
-        plot_blame(ax, {})
+    with pytest.raises(ValueError, match="sensitivity: got none"):
+        plot_sensitivity(ax, {})
     plots.plt.close(fig)

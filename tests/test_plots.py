@@ -8,7 +8,7 @@ import pytest
 from PIL import Image
 
 from scaling import Brief, Q, choose, sweep
-from scaling.decision.rating import MERITS
+from scaling.decision.merits import MERITS
 from scaling.pictures import plots
 
 KINDS = ("induction", "hysteresis", "reluctance", "magnet")

@@ -69,8 +69,8 @@ def test_an_unfavourable_angle_is_never_caught_without_damping():
 
 
 def test_reluctance_rotor_uses_the_simulated_threshold(found):
-    assert pytest.approx(found["reluctance"], rel=0.15) == reluctance.SWINGS / 4
+    assert pytest.approx(found["reluctance"], rel=0.15) == reluctance.ROTOR.torque_cycles_per_turn / 4
 
 
 def test_magnet_rotor_uses_the_simulated_threshold(found):
-    assert pytest.approx(found["magnet"], rel=0.15) == magnet.SWINGS / 4
+    assert pytest.approx(found["magnet"], rel=0.15) == magnet.ROTOR.torque_cycles_per_turn / 4

@@ -9,8 +9,8 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from scaling import choose
-from scaling.decision import rating
 from scaling.decision.curve import NEARLY, Curve, remade
+from scaling.decision.figures import FIGURES
 from scaling.decision.running import running
 from scaling.field import Layer, travelling_wave
 from scaling.ground import materials
@@ -33,7 +33,13 @@ def made(merit="torque per volume", **given):
 
 
 def gap_torque(st, shear):
-    return geometry.gap_torque(sigma_t=shear, D=st.frame.D, L=st.frame.L)
+    return geometry.gap_torque(sigma_t=shear, D=st.stator.D, L=st.stator.width)
+
+
+def again(choice, kind="induction"):
+    """Return (fed stator, operation) of a design made again."""
+    point = remade(choice, kind)
+    return point.fed, point.operation
 
 
 @pytest.mark.parametrize("merit", ["torque per volume", "power per volume", "efficiency"])
@@ -44,11 +50,11 @@ def test_the_design_made_again_is_the_design(size, supply, merit):
     able = [kind for kind in KINDS if choice[kind].values["torque"] > 0]
     assert len(able) >= 3
     for kind in able:
-        rotor, st, op = remade(choice, kind)
-        again, values = rating.figures(rotor, st, op, choice.brief.supply_is_fixed), choice[kind].values
-        for name in ("torque", "maximum_torque", "starting_torque", "speed", "loss", "power_factor"):
-            assert np.asarray(again[name]).item() == pytest.approx(values[name], rel=1e-6), (kind, name)
-        shear, loading = op.along(op.slip, choice.brief.supply_is_fixed)
+        point, values = remade(choice, kind), choice[kind].values
+        op = point.operation
+        for name in ("torque", "breakdown_torque", "starting_torque", "speed", "loss", "power_factor"):
+            assert np.asarray(FIGURES[name].value(point)).item() == pytest.approx(values[name], rel=1e-6), (kind, name)
+        shear, loading = op.off_design(op.slip, choice.brief.supply_is_fixed)
         assert shear == pytest.approx(op.shear, rel=1e-9) and loading == pytest.approx(op.loading, rel=1e-9)
 
 
@@ -62,11 +68,11 @@ def test_the_running_point_without_a_torque_asked_is_the_rating(kind, given):
     if found.fixed_supply:
         assert found.points["running"].speed.m_as("rad/s") == pytest.approx(values["speed"], rel=1e-9)
     if not found.fixed_supply or kind != "induction":  # at the continuous current
-        assert found.points["pull-out"].torque.m_as("N*m") == pytest.approx(values["maximum_torque"], rel=0.02)
+        assert found.points["pull-out"].torque.m_as("N*m") == pytest.approx(values["breakdown_torque"], rel=0.02)
     if kind != "induction" or found.fixed_supply:
         start = found.points["start"].torque.m_as("N*m")
         rated = values["starting_torque"]  # zero where the torque only swings: friction is left
-        bearing = remade(choice, kind)[1].frame.bearing_torque.item()
+        bearing = remade(choice, kind).stator.bearing_torque.item()
         assert start == pytest.approx(rated if rated else -bearing, rel=1e-6)
         assert found.current[0] == pytest.approx(4.0 if kind == "induction" else 1.0, rel=1e-6)
 
@@ -92,20 +98,20 @@ def test_torque_falls_to_friction_at_synchronism_and_turns_round_beyond():
 @pytest.mark.parametrize("size", ["5 mm", "20 mm", "110 mm", "400 mm"])
 @pytest.mark.parametrize("form", ["cage", "sheet"])
 def test_breakdown_is_the_largest_torque_at_the_continuous_current(size, form):
-    """`Operation.maximum` takes the slip of the thin-gap law; the field's own top is no lower and hardly higher."""
+    """`Operation.breakdown` takes the slip of the thin-gap law; the field's own top is no lower and hardly higher."""
     choice = made(rotor_diameter=size, induction_rotor=form, bearing_friction=0.0015)
-    _, st, op = remade(choice, "induction")
+    st, op = again(choice)
     slips = np.geomspace(1e-5, 1, 4000)[:, None, None]
-    top = np.max(op.along(slips, False)[0])
-    assert 1 - 1e-6 <= top / op.maximum().item() < 1.03
+    top = np.max(op.off_design(slips, False)[0])
+    assert 1 - 1e-6 <= top / op.breakdown().item() < 1.03
 
 
 @pytest.mark.parametrize(("gap", "off"), [(0.001, 2e-3), (0.0001, 3e-4)])
 def test_a_thin_gap_gives_kloss(gap, off):
     choice = made(**THIN | {"gap_ratio": gap, "gap_floor": "1 um"})
-    _, _, op = remade(choice, "induction")
+    _, op = again(choice)
     slips = np.geomspace(1e-3, 1.0, 200)
-    shear, loading = op.along(slips[:, None, None], False)
+    shear, loading = op.off_design(slips[:, None, None], False)
     free = np.isclose(loading[:, 0, 0], op.loading.item())  # the field limit does not bind there
     assert free.sum() > 60
     s_b = motion.breakdown_slip(G=op.goodness.item())
@@ -120,17 +126,17 @@ def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
     """Voltage: winding heat and field by the layered field solved apart; leakage by a root search."""
     choice = made(rotor_diameter=size, induction_rotor="sheet", rotor_material="copper", tooth_field_limit="100 T",
                   yoke_field_limit="100 T")  # fmt: skip
-    _, st, op = remade(choice, "induction")
-    fr, si = st.frame, choice.brief.si
+    st, op = again(choice)
+    fr, si = st.stator, choice.brief.si
     copper = materials.CONDUCTORS["copper"]
     hot = 1 + copper.temperature_coefficient * (si.ambient + si.temperature_rise - materials.T_20)
-    end = geometry.end_ring_share(phi_r=1.0, k=fr.k, L=fr.L).item()
+    end = geometry.end_ring_share(phi_r=1.0, k=fr.k, L=fr.width).item()
     layer = Layer(thickness=op.thickness.item(), conductivity=copper.conductivity / hot / (1 + end))
     s_0, f = op.slip.item(), st.frequency.item()
 
     def impedance(s):
         wave = travelling_wave(
-            pole_pitch=fr.tau.item(), frequency=f, gap=fr.stator_gap.item(), layers=[layer], sheet_current_peak=1.0,
+            pole_pitch=fr.tau.item(), frequency=f, gap=fr.slotted_gap.item(), layers=[layer], sheet_current_peak=1.0,
             behind_rotor="iron", slip=s,
         )  # fmt: skip
         power, field = 2 * wave.sheet_power, wave.gap_field_peak * st.field_speed.item()
@@ -146,7 +152,7 @@ def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
         excess = lambda x: current(1.0, x) - si.starting_current_ratio  # noqa: E731
         leakage = brentq(excess, 0.0, 1e3 * scale, xtol=1e-14 * scale)
     for s in (1.0, 0.5, 0.2, s_0, 0.3 * s_0):
-        shear, loading = op.along(np.array([[s]]), True)
+        shear, loading = op.off_design(np.array([[s]]), True)
         assert loading.item() / op.loading.item() == pytest.approx(current(s, leakage), rel=1e-6)
     assert reached == (size == "300 mm"), "both cases are met"
 
@@ -182,7 +188,7 @@ def test_energy_of_a_run_up_closes_and_an_integration_in_time_agrees(given, kind
 
     def change(time, state):
         speed = state[0]
-        gap, friction, load = curve.along(curve.slip(speed))[0], curve.friction(speed), curve.load(speed)
+        gap, friction, load = curve.at_slip(curve.slip(speed))[0], curve.friction(speed), curve.load(speed)
         behind = curve.slip(speed) * curve.synchronous
         return [(gap - friction - load) / curve.inertia, gap * behind, load * speed, friction * speed]
 
@@ -203,11 +209,11 @@ def test_run_up_of_a_thin_gap_is_the_closed_form():
     """A starting current of the continuous one, constant load: the laws of motion.py, within a per cent by friction."""
     choice = made(**THIN | {"torque": "30 N*m", "starting_torque": "30 N*m", "gap_floor": "1 um"})
     curve = Curve(choice, "induction", 0.0)
-    _, st, op = remade(choice, "induction")
+    st, op = again(choice)
     slips = np.geomspace(0.02, 1.0, 50)
-    assert curve.along(slips)[1] == pytest.approx(1.0, rel=1e-6), "constant current"
+    assert curve.at_slip(slips)[1] == pytest.approx(1.0, rel=1e-6), "constant current"
     s_b = motion.breakdown_slip(G=op.goodness.item())
-    T_m = curve.along(np.array(1.0))[0] * (1 / s_b + s_b) / 2
+    T_m = curve.at_slip(np.array(1.0))[0] * (1 / s_b + s_b) / 2
     s_e = 0.02
     load = 0.3 * T_m * 2 / (1 / s_b + s_b)  # a share of the torque at rest
     curve.asked = curve.at_rest = float(load)
@@ -227,7 +233,7 @@ def test_a_hysteresis_rotor_runs_up_at_constant_torque():
     curve = Curve(made(**FIXED), "hysteresis", 2.0)
     curve.asked = curve.at_rest = 0.0
     curve.friction = lambda speed: 0.0 * np.asarray(speed)
-    torque, J = curve.along(np.array(1.0))[0], curve.inertia
+    torque, J = curve.at_slip(np.array(1.0))[0], curve.inertia
     run = curve.run_up(curve.synchronous)
     assert run.time.m_as("s") == pytest.approx(J * curve.synchronous / torque, rel=1e-9)
     assert run.rotor_heat.m_as("J") == pytest.approx(J * curve.synchronous**2 / 2, rel=1e-9)
@@ -237,22 +243,22 @@ def test_a_drive_gives_the_most_of_all_its_frequencies():
     """Every frequency of the drive tried at every speed, the field solved anew: none gives more torque."""
     choice = made(rotor_diameter="60 mm", induction_rotor="sheet", rotor_material="copper", tooth_field_limit="100 T",
                   yoke_field_limit="100 T", supply_frequency=("3 Hz", "60 Hz"))  # fmt: skip
-    _, st, op = remade(choice, "induction")
-    curve, fr, si = Curve(choice, "induction", 2.0), st.frame, choice.brief.si
+    st, op = again(choice)
+    curve, fr, si = Curve(choice, "induction", 2.0), st.stator, choice.brief.si
     copper = materials.CONDUCTORS["copper"]
     hot = 1 + copper.temperature_coefficient * (si.ambient + si.temperature_rise - materials.T_20)
-    end = geometry.end_ring_share(phi_r=1.0, k=fr.k, L=fr.L).item()
+    end = geometry.end_ring_share(phi_r=1.0, k=fr.k, L=fr.width).item()
     layer = Layer(thickness=op.thickness.item(), conductivity=copper.conductivity / hot / (1 + end))
     for share in (0.0, 0.03, 0.3, 0.7, 0.97):
         speed = share * curve.synchronous
         frequency = np.geomspace(max(3.0, share * st.frequency.item() * (1 + 1e-9)), st.frequency.item(), 4000)
         wave = travelling_wave(
-            pole_pitch=fr.tau.item(), frequency=frequency, gap=fr.stator_gap.item(), layers=[layer],
+            pole_pitch=fr.tau.item(), frequency=frequency, gap=fr.slotted_gap.item(), layers=[layer],
             sheet_current_peak=op.loading.item(), behind_rotor="iron",
             slip=1 - share * st.frequency.item() / frequency,
         )  # fmt: skip
         best = np.max(gap_torque(st, wave.shear_stress))
-        assert curve.along(curve.slip(speed))[0] == pytest.approx(best, rel=1e-5)
+        assert curve.at_slip(curve.slip(speed))[0] == pytest.approx(best, rel=1e-5)
 
 
 def test_load_that_a_motor_cannot_start_or_carry():
@@ -277,7 +283,7 @@ def test_the_verdict_on_pull_in_is_that_of_the_motion(kind, resting):
     given = {"rotor_diameter": "0.5 mm", "gap_floor": "2 um", "self_starting": False, "pole_pairs": 1}
     given |= {"cooling": "water", "load_inertia_ratio": 0.0, "bearing_friction": 0.0015}
     free = made(**given)
-    peak = free[kind].values["maximum_torque"]
+    peak = free[kind].values["breakdown_torque"]
     given["starting_torque"] = f"{resting * peak * 1e9:.9g} nN*m"
     number = running(made(**given), kind).pull_in
     assert number.load == pytest.approx(resting, rel=0.05)

@@ -11,9 +11,10 @@ from scipy.sparse import diags
 from scipy.sparse.linalg import spsolve
 
 from scaling import Brief
-from scaling.laws import reluctance, saliency, stage, surface
+from scaling.laws import reluctance, saliency
+from scaling.laws import stator as stator_laws
 from scaling.machines import reluctance as reluctance_rotor
-from scaling.machines import stage as stages
+from scaling.machines import stator as stators
 
 MU_0 = 1.25663706212e-6  # CODATA 2018
 PITCH = 0.1
@@ -145,7 +146,7 @@ def test_only_ratios_of_lengths_matter():
 @pytest.mark.parametrize("gap", [0.001, 0.005, 0.02])
 def test_a_narrow_deep_space_is_carters_slot(gap):
     """It lies where the q axis has its peak: the lost flux weighs twice, a slot pitch of half the pole pitch."""
-    k_C = stage.carter_coefficient(tau_u=PITCH / 2, b_u=0.05 * PITCH, g=gap * PITCH)
+    k_C = stator_laws.carter_coefficient(tau_u=PITCH / 2, b_u=0.05 * PITCH, g=gap * PITCH)
     assert poles(0.95, gap, 0.5)[1] == pytest.approx(1 / k_C, abs=0.01)
 
 
@@ -244,7 +245,7 @@ def test_torque_of_a_ribbed_rotor_by_two_routes(zeta):
     here = {"tan_delta": np.tan(delta), "zeta": zeta} | CASE
     B_d = CASE["P_d"] * MU_0 * A / (K * g) * np.cos(delta)
     B_q = np.sqrt(saliency.barrier_gap_field(A=A, k=K, g_m=g, **here) ** 2 - B_d**2)
-    stress = stage.shear_stress(A=A, k=K, g_m=g, Lambda=saliency.barrier_response(**here))
+    stress = stator_laws.shear_stress(A=A, k=K, g_m=g, Lambda=saliency.barrier_response(**here))
     assert stress == pytest.approx(A * (B_d * np.sin(delta) - B_q * np.cos(delta)) / 2, rel=1e-9)
 
 
@@ -294,15 +295,13 @@ def test_segments_carry_what_enters_between_two_mouths():
 
 
 def test_machine_with_ribs_has_the_field_and_response_of_the_laws():
-    """The machine solves a quadratic in the loading; put back, the laws give its gap field and shear stress."""
+    """The loading is the root of a quadratic; put back, the laws of field and heat fill one of the limits."""
     si = Brief(rotor_diameter="100 mm", reluctance_rotor="flux barriers", cooling="shaft fan").si
-    st = stages.at_frequency(stages.frame(si, np.array([0.1]), np.array([[2.0]])), 50.0)
-    rotor, tan_delta = reluctance_rotor._rotor(st.frame, True), np.array([[1.3]])
-    found, k = reluctance_rotor._at(st, rotor, tan_delta), st.frame.k
-    g_f = surface.field_gap(k=k, g_m=st.frame.stator_gap)
-    axes = {"P_d": rotor.P_d, "P_q": rotor.P_q, "tan_delta": tan_delta}
-    axes["zeta"] = saliency.rib_share(B_e=rotor.ribs, A=found.A, k=k, g_m=g_f, P_d=rotor.P_d)
-    assert 0 < axes["zeta"] < 0.5
-    assert saliency.barrier_gap_field(A=found.A, k=k, g_m=g_f, **axes) == pytest.approx(found.B, rel=1e-12)
-    shear = stage.shear_stress(A=found.A, k=k, g_m=g_f, Lambda=saliency.barrier_response(**axes))
-    assert shear == pytest.approx(found.shear, rel=1e-12)
+    fed = stators.feed(stators.round_stator(si, np.array([0.1]), np.array([[2.0]])), 50.0)
+    iron, tan_delta, k = reluctance_rotor._iron(fed.stator, True), np.array([[1.3]]), fed.stator.k
+    A, zeta = reluctance_rotor._loading(fed, iron, tan_delta)
+    assert 0 < zeta < 0.5
+    B = saliency.barrier_gap_field(A=A, k=k, g_m=iron.field_gap, zeta=zeta, tan_delta=tan_delta, **iron.axes)
+    heat = fed.winding_heat_factor * A**2 + fed.both_waves_heat_factor * B**2
+    full = heat / fed.budget, B / iron.field_limit
+    assert max(full) == pytest.approx(1.0, rel=1e-12) and min(full) < 1.0, "one limit is full, the other is not"

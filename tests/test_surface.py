@@ -7,7 +7,8 @@ import sympy as sp
 from scaling.field import Layer, travelling_wave
 from scaling.ground.constants import VALUES
 from scaling.ground.symbols import symbol
-from scaling.laws import geometry, hysteresis, induction, stage, surface
+from scaling.laws import geometry, hysteresis, induction, surface
+from scaling.laws import stator as stator_laws
 
 MU_0 = VALUES["mu_0"]
 
@@ -31,9 +32,9 @@ def test_conducting_sheet_takes_the_thin_gap_laws_with_the_two_gaps(kg, x):
     Y_i = x * np.tanh(kg)
     g_f, g_t = surface.field_gap(k=k, g_m=g_m), surface.traction_gap(k=k, g_m=g_m)
     response = induction.induction_response(x=x)
-    by_law = stage.shear_stress(A=A, k=k, g_m=g_t, Lambda=response)
+    by_law = stator_laws.shear_stress(A=A, k=k, g_m=g_t, Lambda=response)
     assert surface.surface_shear_stress(A=A, k=k, g_m=g_m, Y_r=0.0, Y_i=Y_i) == pytest.approx(by_law, rel=1e-12)
-    open_field = stage.open_gap_field(A=A, k=k, g_m=g_f)
+    open_field = stator_laws.open_gap_field(A=A, k=k, g_m=g_f)
     found = surface.surface_gap_field(A=A, k=k, g_m=g_m, Y_r=0.0, Y_i=Y_i)
     assert found == pytest.approx(open_field * np.sqrt((1 + x**2 * np.tanh(kg) ** 4) / (1 + x**2)), rel=1e-12)
 

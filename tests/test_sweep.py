@@ -7,7 +7,7 @@ import pytest
 from scipy.optimize import brentq
 
 from scaling import Brief, Q, choose, sweep
-from scaling.decision.rating import MERITS
+from scaling.decision.merits import MERITS
 from scaling.interface import report
 
 PLAIN = {"rotor_diameter": "20 mm", "gap_floor": "20 um"}
@@ -28,7 +28,7 @@ def test_a_sweep_is_the_same_as_single_choices(merit):
         for kind, values in table.merit.items():
             assert values[i] == pytest.approx(single[kind].merit, rel=1e-9)
             assert table.limited_by[kind][i] == single[kind].limited_by
-    assert table.merit_unit == MERITS[merit][0]
+    assert table.merit_unit == MERITS[merit].unit
 
 
 @pytest.mark.parametrize("change", [{}, {"gap_floor": "100 um"}, {"slip_limit": 0.3}, {"self_starting": False}])

@@ -17,11 +17,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from scaling.ground.units import KINDS, Q, is_quantity, quantity, read, registry, show
+from scaling.ground.units import QUANTITY_KINDS, Q, is_quantity, quantity, read, registry, show
 
 PINT = registry().Quantity
 OTHER = pint.UnitRegistry().Quantity
-ALL_KINDS = st.sampled_from(sorted(KINDS))
+ALL_KINDS = st.sampled_from(sorted(QUANTITY_KINDS))
 
 
 def cells(table):
@@ -103,7 +103,7 @@ def check_refusal(value, kind, error, hint, shown):
     assert time.perf_counter() - started < 1
     message = str(caught.value)
     assert message.startswith("some_field: got ") and hint in message
-    assert message.endswith(f'e.g. "{KINDS[kind].example}".') and "\n" not in message
+    assert message.endswith(f'e.g. "{QUANTITY_KINDS[kind].example}".') and "\n" not in message
     got = message.removeprefix("some_field: got ").split(": ")[0]
     assert len(got) <= 40 and shown in got
 
@@ -120,7 +120,7 @@ def test_object_is_refused_with_field_value_and_example(row):
     check_refusal(value, kind, error, hint, shown)
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", QUANTITY_KINDS)
 def test_empty_endless_and_unprintable_values_are_refused(kind):
     check_refusal("", kind, ValueError, "not one number", "''")
     for text in ENDLESS:
@@ -191,7 +191,7 @@ def test_accepted_forms_give_si(value, kind, expected):
     assert type(result) is (int if kind == "positive integer" else float)
 
 
-@pytest.mark.parametrize("kind", KINDS.values(), ids=lambda kind: kind.name)
+@pytest.mark.parametrize("kind", QUANTITY_KINDS.values(), ids=lambda kind: kind.name)
 def test_each_kind_reads_its_own_example_and_limits(kind):
     assert kind.low < read(kind.example, kind.name, "x") < kind.high
     for limit in (kind.low, kind.high):
@@ -254,7 +254,7 @@ def test_whatever_is_read_is_refused_or_gives_a_number_in_range(value, kind, zer
     except (TypeError, ValueError) as error:
         assert str(error).startswith("some_field: got ")
     else:
-        assert (zero and result == 0) or KINDS[kind].low * 0.999 < result < KINDS[kind].high * 1.001
+        assert (zero and result == 0) or QUANTITY_KINDS[kind].low * 0.999 < result < QUANTITY_KINDS[kind].high * 1.001
 
 
 @settings(max_examples=300, deadline=1000)

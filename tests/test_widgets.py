@@ -14,7 +14,7 @@ from repository import ROOT
 from test_notebook_hygiene import problems
 
 from scaling import Brief, Q, choose, read_briefs, sweep
-from scaling.decision.rating import MERITS
+from scaling.decision.merits import MERITS
 from scaling.interface.widgets import SIZES, SLIDERS, explore
 from scaling.pictures import plots
 

@@ -1,31 +1,22 @@
 """What binds: for every size, what each input moves, and the limit whose relaxation would help a type most."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from scaling.decision import reasons
+from scaling.decision.brief import Brief
 from scaling.decision.choose import check
+from scaling.decision.limits import LIMITS
 from scaling.decision.optimum import best_designs
 from scaling.decision.sweep import read_sizes
-from scaling.ground import units, words
+from scaling.ground import messages, units
 
 STEP = 0.02  # of an input, up and down: the searches' error of 1e-5 in merit is then a thousandth of an elasticity of 1
-LIMITS = {  # name: {field that states the limit: the way it is relaxed}
-    "heat": {"temperature_rise": 1},
-    "gap": {"gap_floor": -1, "gap_ratio": -1},
-    "field": {"gap_field_limit": 1, "tooth_field_limit": 1, "yoke_field_limit": 1},
-    "slip": {"slip_limit": 1},
-    "rotor depth": {"rotor_depth_ratio": 1},
-    "ribs": {"rib_floor": -1, "rib_ratio": -1},
-    "core loss": {"core_loss": -1},
-    "friction": {"bearing_friction": -1},
-    "copper": {"slot_fill": 1},
-    "slot pitch": {"slot_pitch_floor": -1},
-    "frequency": {"supply_frequency": 1},
-    "rim": {"rim_speed_limit": 1, "overspeed": -1},
-}
-FIELDS = tuple(field for fields in LIMITS.values() for field in fields)
+RELAXED = {name: limit.relaxed_by for name, limit in LIMITS.items() if limit.relaxed_by}  # what can be relaxed
+FIELDS = tuple(field for fields in RELAXED.values() for field in fields)
 NOTHING = "nothing"
 
 
@@ -34,13 +25,13 @@ class Binding:
     """What binds along the sizes, for every type, brief met or not.
 
     ``elasticity[kind][field]`` is d ln(merit)/d ln(field) along ``rotor_diameters``, all else at its best again;
-    ``limits[kind]`` names the limits active at each size; ``binds[kind]`` names the one of LIMITS whose relaxation
+    ``limits[kind]`` names the limits active at each size; ``binds[kind]`` names the one of RELAXED whose relaxation
     raises merit most ("nothing" where none does, "friction" where it leaves no torque), ``gain[kind]`` by how much,
     as an elasticity.
     """
 
     merit: str
-    rotor_diameters: object
+    rotor_diameters: units.Quantity
     elasticity: dict
     limits: dict
     binds: dict
@@ -52,7 +43,9 @@ class Binding:
         return tuple(self.binds)
 
 
-def binding(brief, rotor_diameters, merit="torque per volume", fields=FIELDS):
+def binding(
+    brief: Brief, rotor_diameters: Any, merit: str = "torque per volume", fields: Sequence[str] = FIELDS
+) -> Binding:
     """Return what binds each type at every size, and what merit answers to each input.
 
     Elasticities are differences of whole searches, a few per cent of the input apart: where merit has a kink in
@@ -82,7 +75,7 @@ def binding(brief, rotor_diameters, merit="torque per volume", fields=FIELDS):
     >>> from scaling import Brief
     >>> found = binding(Brief(rotor_diameter="20 mm", gap_floor="20 um"), ["2 mm", "20 mm", "200 mm"])
     >>> [str(name) for name in found.binds["hysteresis"]]
-    ['heat', 'heat', 'heat']
+    ['temperature rise', 'temperature rise', 'temperature rise']
     """
     check(brief, merit)
     sizes = read_sizes(rotor_diameters)
@@ -113,7 +106,9 @@ def _number(brief, field, refuse=True):
     ends = value if isinstance(value, tuple) else (value,)
     fine = all(isinstance(end, (int, float, np.floating)) and not isinstance(end, bool) and end > 0 for end in ends)
     if refuse and not (fine and field not in ("rotor_diameter", "active_length")):
-        raise ValueError(f"fields: got {words.shorten(field)}; expected a field of this brief that is a number above 0")
+        raise ValueError(
+            f"fields: got {messages.shorten(field)}; expected a field of this brief that is a number above 0"
+        )
     return fine
 
 
@@ -124,10 +119,10 @@ def _times(value, by):
 def _strongest(elasticity, count):
     """Return (name, elasticity) of the limit that would help most when relaxed."""
     gains = []
-    for fields in LIMITS.values():
+    for fields in RELAXED.values():
         there = [way * np.nan_to_num(elasticity[field]) for field, way in fields.items() if field in elasticity]
         gains.append(np.sum(there, axis=0) if there else np.zeros(count))
     gains = np.array(gains)
     best = gains.argmax(axis=0)
     most = gains.max(axis=0)
-    return np.where(most > STEP, np.array(list(LIMITS))[best], NOTHING), most
+    return np.where(most > STEP, np.array(list(RELAXED))[best], NOTHING), most

@@ -1,36 +1,37 @@
 """``certainty``: how sure a choice is when fields of the brief are not known exactly, and which of them to blame."""
 
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from scaling.decision.brief import Brief
 from scaling.decision.choose import check, competitors
-from scaling.decision.pilot import NONE, Inputs, Pilot
 from scaling.decision.sweep import read_sizes
-from scaling.ground import units, words
+from scaling.decision.training_sample import NONE, Inputs, TrainingSample
+from scaling.ground import messages, units
 from scaling.machines import ROTORS
 from scaling.models.surrogate import sobol_indices, terms
 
-PILOT = 128  # draws solved exactly at every size, or more
-ENOUGH = 3  # pilot draws for every coefficient of a polynomial of second degree, at least
+TRAINING_DRAWS = 128  # draws solved exactly at every size, or more
+ENOUGH = 3  # training draws for every coefficient of a polynomial of second degree, at least
 BLOCK = 8192  # draws judged at once
-BLAME_POINTS = 2048  # of the Sobol' sequence; a power of two
+SENSITIVITY_POINTS = 2048  # of the Sobol' sequence; a power of two
 LEAST_SHARE = 0.01  # of the draws: a crossover in fewer is left out
 FEWEST, MOST = 1000, 10_000_000  # draws
+RENAMED = {"blame": "sensitivity", "blamed": "varying"}  # names of earlier versions
 QUANTILES = (0.05, 0.5, 0.95)
 
 
 class Band(NamedTuple):
     """The 5 %, 50 % and 95 % points of a distribution."""
 
-    low: object
-    median: object
-    high: object
+    low: Any
+    median: Any
+    high: Any
 
 
-class Blame(NamedTuple):
+class Sensitivity(NamedTuple):
     """Sobol' indices of an input: its own share of the variance, and the share that goes if it were known."""
 
     first_order: float
@@ -41,15 +42,15 @@ class Blame(NamedTuple):
 class CrossoverBand:
     """Where ``below`` gives way to ``above``: a band of sizes over the draws in which it happens, and their share.
 
-    ``blame`` holds the indices of the logarithm of the size, taken at the ends of the sizes where the two do not cross
-    between them; empty where no type meets the brief on one side.
+    ``sensitivity`` holds the indices of the logarithm of the size, taken at the ends of the sizes where the two do not
+    cross between them; empty where no type meets the brief on one side.
     """
 
     below: str
     above: str
     rotor_diameter: Band
     share: float
-    blame: dict
+    sensitivity: dict
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,7 @@ class Certainty:
     ``probability[kind]`` is the share of draws in which a type is the best that meets the brief, ``probability[""]``
     that in which none does. ``leading`` names the two types that matter; ``margin`` is the Band of the first one's
     merit over its best rival's in the same draw (0 where it does not meet the brief, infinite where no other does).
-    ``blame[field]`` is the Blame for the variance of ``blamed``. ``probability_by_size[kind]`` runs along
+    ``sensitivity[field]`` is the Sensitivity for the variance of ``varying``. ``probability_by_size[kind]`` runs along
     ``rotor_diameters``, ``crossovers`` are CrossoverBands; None and () without sizes. ``surrogate_error`` is the rms
     error of the margin as told by the surrogates, relative, ``misjudged`` the share of exact draws, left out one by
     one, for which they name another winner, ``rough`` whether either is large. An error of the winner that goes both
@@ -73,27 +74,38 @@ class Certainty:
     probability: dict
     leading: tuple
     margin: Band
-    blamed: str
-    blame: dict
+    varying: str
+    sensitivity: dict
     surrogate_error: float
     misjudged: float
-    rotor_diameters: object = None
+    rotor_diameters: units.Quantity | None = None
     probability_by_size: dict | None = None
     crossovers: tuple = ()
     margin_deviation: float = field(default=np.nan, repr=False)
 
-    @property
-    def best(self):
-        """The most probable type; "" if most probably none meets the brief."""
-        return max(self.probability, key=self.probability.get)
+    def __getattr__(self, name):
+        if name in RENAMED:
+            raise AttributeError(messages.renamed(name, RENAMED, "a certainty"))
+        raise AttributeError(f"a certainty has no {name!r}")
 
     @property
-    def rough(self):
+    def best(self) -> str:
+        """The most probable type; "" if most probably none meets the brief."""
+        return max(self.probability, key=lambda kind: self.probability[kind])
+
+    @property
+    def rough(self) -> bool:
         """Whether the surrogates' error is not small against the spread of the margin, and matters."""
         return self.misjudged > 0.02 or (self.misjudged > 0 and self.surrogate_error > 0.2 * self.margin_deviation)
 
 
-def certainty(brief, rotor_diameters=None, merit="torque per volume", draws=100_000, seed=0):
+def certainty(
+    brief: Brief,
+    rotor_diameters: Any = None,
+    merit: str = "torque per volume",
+    draws: int = 100_000,
+    seed: int = 0,
+) -> Certainty:
     """Return how sure the choice for a brief is, over what is known of its uncertain fields.
 
     Some hundred draws are solved exactly; surrogates through them judge all the others. Every size sees the same
@@ -135,20 +147,20 @@ def certainty(brief, rotor_diameters=None, merit="torque per volume", draws=100_
     check(brief, merit)
     draws = _whole(draws, "draws", FEWEST, MOST)
     seed = _whole(seed, "seed", 0, 2**32)
-    if not brief.spreads:
+    if not brief.uncertainties:
         raise ValueError(
             "brief: got no field with a spread; give one, such as gap_floor='30 um +/- 10 um' or ('20 um', '40 um')"
         )
     sizes = None if rotor_diameters is None else read_sizes(rotor_diameters)
     inputs, kinds = Inputs(brief), competitors(brief, ROTORS)
-    values = inputs.values(np.random.default_rng([seed, 1]).random((len(brief.spreads), draws)))
-    pilot = Pilot(inputs, _quantiles(inputs, seed), [1.0], merit, kinds)
-    scores = np.concatenate([pilot.score(part)[0] for part in _blocks(values)], axis=1)
+    values = inputs.values(np.random.default_rng([seed, 1]).random((len(brief.uncertainties), draws)))
+    sample = TrainingSample(inputs, _quantiles(inputs, seed), [1.0], merit, kinds)
+    scores = np.concatenate([sample.score(part)[0] for part in _blocks(values)], axis=1)
     winners = _winners(scores)
     shares = _shares(winners, kinds)
-    leading = _leading(pilot, shares, kinds)
-    blamed, blame = _blame(pilot, leading, merit, seed)
-    error, deviation = _margin_error(pilot, leading)
+    leading = _leading(sample, shares, kinds)
+    varying, sensitivity = _sensitivity(sample, leading, merit, seed)
+    error, deviation = _margin_error(sample, leading)
     by_size = {} if sizes is None else _by_size(inputs, values, sizes, merit, kinds, seed)
     return Certainty(
         brief=brief,
@@ -158,10 +170,10 @@ def certainty(brief, rotor_diameters=None, merit="torque per volume", draws=100_
         probability=shares,
         leading=leading,
         margin=_margin(scores, kinds, leading),
-        blamed=blamed,
-        blame=blame,
+        varying=varying,
+        sensitivity=sensitivity,
         surrogate_error=error,
-        misjudged=float(np.mean(_winners(pilot.left_out[0]) != _winners(pilot.exact[0]))),
+        misjudged=float(np.mean(_winners(sample.left_out[0]) != _winners(sample.exact[0]))),
         margin_deviation=deviation,
         **by_size,
     )
@@ -169,9 +181,9 @@ def certainty(brief, rotor_diameters=None, merit="torque per volume", draws=100_
 
 def _whole(value, name, low, high):
     if isinstance(value, bool) or not isinstance(value, (int, np.integer)):
-        raise TypeError(f"{name}: got {words.shorten(value)}; expected a whole number from {low} to {high}")
+        raise TypeError(f"{name}: got {messages.shorten(value)}; expected a whole number from {low} to {high}")
     if not low <= value <= high:
-        raise ValueError(f"{name}: got {words.shorten(value)}; expected a whole number from {low} to {high}")
+        raise ValueError(f"{name}: got {messages.shorten(value)}; expected a whole number from {low} to {high}")
     return int(value)
 
 
@@ -179,7 +191,7 @@ def _quantiles(inputs, seed):
     """Return scrambled Sobol' points, (inputs, points), enough for a polynomial of second degree."""
     from scipy.stats import qmc
 
-    count, points = len(inputs.spreads), PILOT
+    count, points = len(inputs.uncertainties), TRAINING_DRAWS
     while points < ENOUGH * terms(count, 2):
         points *= 2
     return qmc.Sobol(count, rng=np.random.default_rng([seed, 0])).random(points).T
@@ -200,10 +212,10 @@ def _shares(winners, kinds):
     return {kind: float(share) for kind, share in zip((*kinds, NONE), counts, strict=True)}
 
 
-def _leading(pilot, shares, kinds):
+def _leading(sample, shares, kinds):
     """Return the two types that matter, the more probable first; fewer where fewer ever meet the brief."""
-    able = [i for i in range(len(kinds)) if not pilot.never[0, i]]
-    middle = {i: np.median(pilot.exact[0, i][np.isfinite(pilot.exact[0, i])]) for i in able}
+    able = [i for i in range(len(kinds)) if not sample.never[0, i]]
+    middle = {i: np.median(sample.exact[0, i][np.isfinite(sample.exact[0, i])]) for i in able}
     return tuple(kinds[i] for i in sorted(able, key=lambda i: (-shares[kinds[i]], -middle[i]))[:2])
 
 
@@ -218,15 +230,15 @@ def _margin(scores, kinds, leading):
     return Band(*(float(ratio[round(q * (ratio.size - 1))]) for q in QUANTILES))
 
 
-def _margin_error(pilot, leading):
+def _margin_error(sample, leading):
     """Return (rms error, standard deviation) of the logarithm of the margin of the leading two, over exact draws."""
     if len(leading) < 2:
-        return (float(pilot.error[0, pilot.kinds.index(leading[0])]) if leading else 0.0), np.nan
-    a, b = (pilot.kinds.index(kind) for kind in leading)
-    exact, told = (scores[0, a] - scores[0, b] for scores in _finite(pilot.exact, pilot.left_out))
+        return (float(sample.error[0, sample.kinds.index(leading[0])]) if leading else 0.0), np.nan
+    a, b = (sample.kinds.index(kind) for kind in leading)
+    exact, told = (scores[0, a] - scores[0, b] for scores in _finite(sample.exact, sample.left_out))
     both = np.isfinite(exact) & np.isfinite(told)
     if not both.any():
-        return float(np.hypot(pilot.error[0, a], pilot.error[0, b])), np.nan
+        return float(np.hypot(sample.error[0, a], sample.error[0, b])), np.nan
     return float(np.sqrt(np.mean((told - exact)[both] ** 2))), float(exact[both].std())
 
 
@@ -234,39 +246,39 @@ def _finite(*arrays):
     return tuple(np.where(np.isfinite(array), array, np.nan) for array in arrays)
 
 
-def _blame(pilot, leading, merit, seed):
-    """Return (what is blamed, {field: Blame})."""
-    spreads = pilot.inputs.spreads
+def _sensitivity(sample, leading, merit, seed):
+    """Return (what varies, {field: Sensitivity})."""
+    uncertainties = sample.inputs.uncertainties
     if not leading:
         return "nothing: no type meets the brief in any draw", {}
     if len(leading) == 2:
-        a, b = (pilot.kinds.index(kind) for kind in leading)
+        a, b = (sample.kinds.index(kind) for kind in leading)
 
         def function(x):
-            found = pilot.log_merit(x)[0]
+            found = sample.log_merit(x)[0]
             return found[a] - found[b]
 
         what = f"the margin in {merit} of {leading[0]} over {leading[1]}"
     else:
 
         def function(x):
-            return np.isfinite(pilot.score(x)[0, pilot.kinds.index(leading[0])]).astype(float)
+            return np.isfinite(sample.score(x)[0, sample.kinds.index(leading[0])]).astype(float)
 
         what = f"whether {leading[0]} meets the brief"
-    return what, _indices(function, spreads, seed)
+    return what, _indices(function, uncertainties, seed)
 
 
-def _indices(function, spreads, seed):
-    first, total = sobol_indices(function, list(spreads.values()), BLAME_POINTS, seed)
-    return {name: Blame(float(s), float(t)) for name, s, t in zip(spreads, first[0], total[0], strict=True)}
+def _indices(function, uncertainties, seed):
+    first, total = sobol_indices(function, list(uncertainties.values()), SENSITIVITY_POINTS, seed)
+    return {name: Sensitivity(float(s), float(t)) for name, s, t in zip(uncertainties, first[0], total[0], strict=True)}
 
 
 def _by_size(inputs, values, sizes, merit, kinds, seed):
     """Return the fields of a Certainty that need sizes."""
-    pilot = Pilot(inputs, _quantiles(inputs, seed), sizes / inputs.brief.si.rotor_diameter, merit, kinds)
+    sample = TrainingSample(inputs, _quantiles(inputs, seed), sizes / inputs.brief.si.rotor_diameter, merit, kinds)
     counts, crossings = np.zeros((len(kinds) + 1, sizes.size)), {}
     for part in _blocks(values):
-        scores = pilot.score(part)
+        scores = sample.score(part)
         winners = _winners(scores)
         counts += [(winners == i).sum(axis=1) for i in range(len(kinds) + 1)]
         for pair, found in _crossings(scores, winners, np.log(sizes)).items():
@@ -279,8 +291,8 @@ def _by_size(inputs, values, sizes, merit, kinds, seed):
             points = (float(np.exp(found[round(q * (found.size - 1))])) for q in QUANTILES)
             band = Band(*(units.quantity(point, "m") for point in points))
             both = len(kinds) not in (a, b)
-            blame = _indices(_crossing_size(pilot, a, b, sizes), inputs.spreads, seed) if both else {}
-            bands.append(CrossoverBand(names[a], names[b], band, share, blame))
+            sensitivity = _indices(_crossing_size(sample, a, b, sizes), inputs.uncertainties, seed) if both else {}
+            bands.append(CrossoverBand(names[a], names[b], band, share, sensitivity))
     return {
         "rotor_diameters": units.quantity(sizes, "m"),
         "probability_by_size": dict(zip(names, counts / values.shape[1], strict=True)),
@@ -316,12 +328,12 @@ def _score(scores, kind):
     return _finite(scores[kind])[0] if kind < len(scores) else np.full(scores.shape[1], np.nan)
 
 
-def _crossing_size(pilot, a, b, sizes):
+def _crossing_size(sample, a, b, sizes):
     """Return the function that gives the log size at which type b overtakes type a, at the ends where it does not."""
     log_sizes = np.log(sizes)
 
     def function(x):
-        scores = np.concatenate([pilot.score(part) for part in _blocks(x)], axis=2)
+        scores = np.concatenate([sample.score(part) for part in _blocks(x)], axis=2)
         behind = _winners(scores[:, [a, b]]) != 0
         first = np.where(behind.any(axis=0), behind.argmax(axis=0), len(sizes) - 1)
         above = np.maximum(first, 1)

@@ -3,12 +3,15 @@
 import math
 from dataclasses import dataclass
 
+import numpy as np
+
 from scaling.decision import reasons
 from scaling.decision.brief import Brief
+from scaling.decision.checks import failures
 from scaling.decision.design import Design
+from scaling.decision.merits import MERITS
 from scaling.decision.optimum import best_designs
-from scaling.decision.rating import MERITS
-from scaling.ground import words
+from scaling.ground import messages
 from scaling.machines import YARDSTICK
 
 
@@ -23,41 +26,40 @@ class Choice:
 
     brief: Brief
     merit: str
-    designs: dict
-    ranking: tuple
+    designs: dict[str, Design]
+    ranking: tuple[str, ...]
     reason: str
-    remarks: tuple
+    remarks: tuple[str, ...]
 
-    def __getitem__(self, kind):
+    def __getitem__(self, kind: str) -> Design:
         if kind not in self.designs:
-            raise KeyError(f"{words.shorten(kind)} is not a machine type; expected one of {', '.join(self.designs)}")
+            raise KeyError(f"{messages.shorten(kind)} is not a machine type; expected one of {', '.join(self.designs)}")
         return self.designs[kind]
 
     @property
-    def best(self):
+    def best(self) -> Design | None:
         """The best design that meets the brief, or None."""
         return self.designs[self.ranking[0]] if self.ranking else None
 
     @property
-    def feasible(self):
+    def feasible(self) -> bool:
         """Whether any competing type meets the brief."""
         return bool(self.ranking)
 
     @property
-    def margin(self):
+    def margin(self) -> float:
         """Merit of the best over the second that meets the brief; infinite if there is no second, NaN if no best."""
         if len(self.ranking) < 2:
             return math.inf if self.ranking else math.nan
-        return self.best.merit / self.designs[self.ranking[1]].merit
+        return self.designs[self.ranking[0]].merit / self.designs[self.ranking[1]].merit
 
     @property
-    def yardstick(self):
+    def yardstick(self) -> float:
         """Merit of the magnet rotor over the best of the three other types, brief met or not."""
-        others = [d.merit for kind, d in self.designs.items() if kind != YARDSTICK and d.merit > 0]
-        return self.designs[YARDSTICK].merit / max(others) if others else math.inf
+        return float(over_the_best_of_three({kind: design.merit for kind, design in self.designs.items()}))
 
     @property
-    def torque_margin(self):
+    def torque_margin(self) -> float:
         """Torque of the best over the torque asked for; NaN if none was asked for."""
         asked = self.brief.si.torque
         return math.nan if asked is None or self.best is None else self.best.values["torque"] / asked
@@ -71,12 +73,12 @@ def design_at(best, i, brief, merit):
     """Return design i of a type's array result."""
     values = {name: float(array[i]) for name, array in best.figures.items()}
     feasible = bool(best.feasible[i])
-    failed = reasons.failures(best, i, brief.si)
+    failed = failures(best, i, brief.si)
     usable = feasible or math.isfinite(values["torque"])
     return Design(
         kind=best.kind,
         merit=float(best.merit[i]) if usable and math.isfinite(best.merit[i]) else math.nan,
-        merit_unit=MERITS[merit][0],
+        merit_unit=MERITS[merit].unit,
         feasible=feasible,
         reasons=failed + (reasons.range_notes(best, i, brief.si) if usable else ()),
         limited_by=reasons.limits(best, i) if usable else (),
@@ -85,12 +87,23 @@ def design_at(best, i, brief, merit):
     )
 
 
+def over_the_best_of_three(merits):
+    """Return how many times the yardstick's merit is that of the best other type; infinite where none is above zero.
+
+    ``merits`` is {kind: number or array along sizes}; a type without torque does not count.
+    """
+    others = np.array([merit for kind, merit in merits.items() if kind != YARDSTICK])
+    best = np.max(np.where(others > 0.0, others, 0.0), axis=0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.where(best > 0.0, merits[YARDSTICK] / best, np.inf)
+
+
 def competitors(brief, designs):
     """Return the kinds that compete: the three, and the magnet rotor if the brief allows it."""
     return tuple(kind for kind in designs if kind != YARDSTICK or brief.magnets_allowed)
 
 
-def choose(brief, merit="torque per volume"):
+def choose(brief: Brief, merit: str = "torque per volume") -> Choice:
     """Return the choice of machine type for a brief.
 
     Parameters
@@ -126,8 +139,8 @@ def choose(brief, merit="torque per volume"):
     able = [kind for kind in competitors(brief, designs) if designs[kind].feasible]
     ranking = tuple(sorted(able, key=lambda kind: -designs[kind].merit))
     reason, remarks = explain(brief, merit, designs, ranking)
-    if brief.spreads:
-        names = ", ".join(brief.spreads)
+    if brief.uncertainties:
+        names = ", ".join(brief.uncertainties)
         remarks += (f"Taken at the middle of what is known of {names}: `certainty` says how sure the choice is.",)
     return Choice(brief, merit, designs, ranking, reason, remarks)
 
@@ -135,8 +148,10 @@ def choose(brief, merit="torque per volume"):
 def check(brief, merit):
     """Refuse anything but a Brief and a known merit."""
     if not isinstance(brief, Brief):
-        raise TypeError(f"brief: got {words.shorten(brief)}; expected a Brief, such as Brief(rotor_diameter='20 mm')")
-    words.choice(merit, MERITS, "merit")
+        raise TypeError(
+            f"brief: got {messages.shorten(brief)}; expected a Brief, such as Brief(rotor_diameter='20 mm')"
+        )
+    messages.choice(merit, MERITS, "merit")
 
 
 def explain(brief, merit, designs, ranking):

@@ -5,13 +5,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scaling.decision import rating
 from scaling.decision.choose import Choice
-from scaling.ground import materials, units, words
-from scaling.laws import geometry, motion
-from scaling.machines import ROTORS
-from scaling.machines import stage as stages
-from scaling.models import friction
+from scaling.decision.merits import MERITS
+from scaling.decision.performance import Point as OperatingPoint
+from scaling.ground import materials, messages, units
+from scaling.laws import motion
+from scaling.machines import ROTORS, stator
 from scaling.models.pull_in import simulate
 from scaling.models.search import maximise, root
 
@@ -19,15 +18,15 @@ NEARLY = 0.99  # of the running speed: the end of a run-up, which comes to the l
 LEAST_SLIP = 1e-5
 PANELS, ORDER = 400, 4  # of the integration of a run-up (Gauss)
 SWING = 4.0  # periods of the supply to follow a swing at a pull-in number of 1: long enough but on the very verge
-HOLDS = 1 - 1e-9  # pull-out over load: a rotor rated at its pull-out torque just holds it
+HOLDS = 1 - 1e-6  # pull-out over load: a rotor rated at its pull-out torque just holds it, made again to 1e-8
 
 
 @dataclass(frozen=True)
 class Point:
     """A named point of the curve: speed, and torque at the shaft, as quantities."""
 
-    speed: object
-    torque: object
+    speed: units.Quantity
+    torque: units.Quantity
 
 
 @dataclass(frozen=True)
@@ -42,7 +41,7 @@ class PullIn:
     need: float
     certain: float
     load: float
-    time: object
+    time: units.Quantity
 
 
 @dataclass(frozen=True)
@@ -53,17 +52,17 @@ class RunUp:
     counts no cooling and the rotor as a solid cylinder.
     """
 
-    time: object
-    gap_energy: object
-    kinetic_energy: object
-    rotor_heat: object
-    load_work: object
-    friction_work: object
-    rotor_rise: object
+    time: units.Quantity
+    gap_energy: units.Quantity
+    kinetic_energy: units.Quantity
+    rotor_heat: units.Quantity
+    load_work: units.Quantity
+    friction_work: units.Quantity
+    rotor_rise: units.Quantity
 
 
 def remade(choice, kind):
-    """Return (rotor, stage, operation) of a choice's design of one kind, made again; arrays of one element.
+    """Return the operating point of a choice's design of one kind, made again; arrays of one element.
 
     Raises
     ------
@@ -75,71 +74,72 @@ def remade(choice, kind):
         if the design has no running point with torque to spare
     """
     if not isinstance(choice, Choice):
-        raise TypeError(f"choice: got {words.shorten(choice)}; expected what choose(brief) returns")
+        raise TypeError(f"choice: got {messages.shorten(choice)}; expected what choose(brief) returns")
     design, rotor = choice[kind], ROTORS[kind]
     if not design.values["torque"] > 0.0:
         raise ValueError(f"kind: {kind} has no running point for this brief: {'; '.join(design.reasons)}")
     si, v = choice.brief.si, design.values
     (material,) = (m for m in rotor.candidates(si) if m.name == design.material)
-    frame = stages.frame(si, [v["rotor_diameter"]], np.array([[v["pole_pairs"]]]))
-    st = stages.at_frequency(frame, v["frequency"])
+    laid_out = stator.round_stator(si, [v["rotor_diameter"]], np.array([[v["pole_pairs"]]]))
     properties = {name: np.array([[value]]) for name, value in rotor.properties(material, si).items()}
-    return rotor, *rotor.operate(st, properties, rating.MERITS[choice.merit][2], v["part"])
+    objective, fraction = MERITS[choice.merit].objective, v["search_fraction"]
+    fed, operation = rotor.operate(stator.feed(laid_out, v["frequency"]), properties, objective, fraction)
+    fixed = choice.brief.supply_is_fixed
+    return OperatingPoint(rotor, fed, operation, fixed, properties, search_fraction=fraction)
 
 
 class Curve:
     """Torque, friction, load and slip of a design at arrays of angular speeds [rad/s], in SI."""
 
     def __init__(self, choice, kind, load_power):
-        self.rotor, self.st, self.op = remade(choice, kind)
-        self.fixed, self.design, self.brief = choice.brief.supply_is_fixed, choice[kind], choice.brief.si
-        fr, v = self.st.frame, self.design.values
-        self.synchronous = geometry.shaft_speed(f=v["frequency"], p=v["pole_pairs"], s=0.0)
+        self.made = remade(choice, kind)
+        self.rotor, self.stator, self.fixed = self.made.rotor, self.made.stator, self.made.fixed_supply
+        self.design, self.brief = choice[kind], choice.brief.si
+        v = self.design.values
+        self.synchronous = self.stator.shaft_speed(v["frequency"], 0.0).item()
         self.asked = v["torque"] if self.brief.torque is None else self.brief.torque
         self.at_rest = max(self.brief.starting_torque or 0.0, self.brief.load_at_start * self.asked)
         self.load_power = load_power
-        self.inertia = fr.inertia.item() * (1.0 + self.brief.load_inertia_ratio)
+        self.inertia = self.stator.inertia.item() * (1.0 + self.brief.load_inertia_ratio)
         self.lowest = 1.0 if self.fixed else min(self.brief.supply_frequency[0] / v["frequency"], 1.0)
         self.breakdown = self._breakdown()
 
-    def along(self, slip):
+    def at_slip(self, slip):
         """Return (torque across the gap, current over the continuous one) at slips of the design's frequency."""
-        shear, loading = self.op.along(np.asarray(slip)[..., None, None], self.fixed)
-        fr = self.st.frame
-        torque = geometry.gap_torque(sigma_t=np.abs(shear), D=fr.D, L=fr.L) * np.sign(shear)
-        return torque[..., 0, 0], np.broadcast_to(loading / self.op.loading, torque.shape)[..., 0, 0]
+        shear, loading = self.made.operation.off_design(np.asarray(slip)[..., None, None], self.fixed)
+        torque = self.stator.torque(shear)
+        current = np.broadcast_to(loading / self.made.operation.loading, torque.shape)
+        return torque[..., 0, 0], current[..., 0, 0]
 
     def _breakdown(self):
         """Return the slip of the largest torque that a growing load meets first; 1 where torque grows down to rest."""
         slips = np.concatenate([[0.0], np.geomspace(LEAST_SLIP, 1.0, 400)])
-        torque = self.along(slips)[0]
+        torque = self.at_slip(slips)[0]
         top = int(np.argmax(np.append(torque[1:] <= torque[:-1], True)))
         if top == 0:
             return 0.0
         ends = np.log([slips[max(top - 1, 1)], slips[min(top + 1, slips.size - 1)]])
-        return float(np.exp(maximise(lambda log_s: self.along(np.exp(log_s))[0], *ends, steps=40)))
+        return float(np.exp(maximise(lambda log_s: self.at_slip(np.exp(log_s))[0], *ends, steps=40)))
 
     def slip(self, speed):
         """Return the slip frequency over the design's frequency. A drive sets that of the largest torque if it can."""
         slip = 1.0 - speed / self.synchronous
         if self.fixed:
             return slip
-        if self.rotor.SWINGS is not None:
+        if self.rotor.starts_by_pull_in:
             return np.minimum(slip, 0.0)
         least = np.maximum(self.lowest - speed / self.synchronous, 0.0)
         return np.where(slip > 0.0, np.clip(self.breakdown, least, np.maximum(slip, 0.0)), slip)
 
     def friction(self, speed):
         """Return the friction of bearing and air, and the drag of slot ripple on a solid surface."""
-        fr = self.st.frame
-        _, viscosity, density = fr.air
-        air = friction.air_torque(speed, *(a.item() for a in (fr.D, fr.gap, fr.L)), viscosity, density)
-        ripple = geometry.gap_torque(sigma_t=self.op.surface_drag, D=fr.D, L=fr.L)
-        return fr.bearing_torque.item() + air + np.asarray(ripple).item()
+        air = self.stator.air_torque(np.asarray(speed)[..., None, None])[..., 0, 0]
+        ripple = self.stator.torque(self.made.surface_drag)
+        return self.stator.bearing_torque.item() + air + np.asarray(ripple).item()
 
     def torque(self, speed):
         """Return the torque at the shaft."""
-        return self.along(self.slip(speed))[0] - self.friction(speed)
+        return self.at_slip(self.slip(speed))[0] - self.friction(speed)
 
     def load(self, speed):
         """Return the load, from what the brief asks at rest to what it asks at the design's speed and above."""
@@ -173,7 +173,7 @@ class Curve:
         slip = root(lambda s: self.spare((1.0 - s) * self.synchronous), 0.0, self.breakdown)
         return float((1.0 - slip) * self.synchronous)
 
-    def hanging_speed(self, end):
+    def stall_speed(self, end):
         """Return the first speed below an end at which the load takes all of the torque, None where none does."""
         speeds = np.linspace(0.0, end, 2000)
         short = self.spare(speeds) <= 0.0
@@ -185,10 +185,9 @@ class Curve:
         edges = np.linspace(0.0, end, PANELS + 1)
         speed = (edges[:-1, None] + (x + 1) / 2 * end / PANELS).ravel()
         time = self.inertia * np.tile(weight, PANELS) * end / PANELS / 2 / self.spare(speed)
-        slip, gap = self.slip(speed), self.along(self.slip(speed))[0]
+        slip, gap = self.slip(speed), self.at_slip(self.slip(speed))[0]
         heat = np.sum(gap * slip * self.synchronous * time)
-        fr = self.st.frame
-        rotor_mass = 8 * fr.inertia.item() / fr.D.item() ** 2  # J = m*D**2/8
+        rotor_mass = 8 * self.stator.inertia.item() / self.stator.D.item() ** 2  # J = m*D**2/8
         found = {
             "time": (np.sum(time), "s"),
             "gap_energy": (np.sum(gap * (speed + slip * self.synchronous) * time), "J"),
@@ -202,12 +201,10 @@ class Curve:
 
     def pull_in(self):
         """Return the pull-in of a synchronous rotor, None for one that starts on its own torque."""
-        if self.rotor.SWINGS is None:
+        if not self.rotor.starts_by_pull_in:
             return None
-        fr, n_T = self.st.frame, self.rotor.SWINGS
-        number = rating.pull_in(self.rotor, self.st, self.op, self.fixed).item()
-        largest = geometry.gap_torque(sigma_t=self.op.maximum(), D=fr.D, L=fr.L).item()
-        load = (fr.bearing_torque.item() + self.at_rest) / largest
+        n_T, number = self.rotor.torque_cycles_per_turn, self.made.pull_in.item()
+        load = (self.stator.bearing_torque.item() + self.at_rest) / self.made.largest_gap_torque.item()
         need = certain = time = math.inf
         if load < 1.0:
             need = float(motion.favourable_pull_in_need(n_T=n_T, l_T=load))

@@ -7,7 +7,6 @@ import numpy as np
 from scaling.decision.curve import remade
 from scaling.ground import materials, units
 from scaling.laws import duty
-from scaling.models import heat
 
 SHORT_TIMES = (10.0, 30.0, 60.0, 90.0)  # min, usual rated times of S2, IEC 60034-1 (from memory)
 DUTY_FACTORS = (0.15, 0.25, 0.4, 0.6)  # usual ones of S3, of a cycle of 10 min, IEC 60034-1 (from memory)
@@ -34,13 +33,13 @@ class Heating:
     """
 
     kind: str
-    time: object
-    rise: object
-    time_constant: object
-    resting_time_constant: object
-    final_rise: object
-    allowed_rise: object
-    losses: object
+    time: units.Quantity
+    rise: units.Quantity
+    time_constant: units.Quantity
+    resting_time_constant: units.Quantity
+    final_rise: units.Quantity
+    allowed_rise: units.Quantity
+    losses: units.Quantity
     short_time: dict
     intermittent: dict
 
@@ -84,13 +83,9 @@ def heating(choice, kind):
     >>> units.show(found.final_rise, digits=2), units.show(found.time_constant, "min", digits=2)
     ('60 K', '29 min')
     """
-    _, st, _ = remade(choice, kind)
-    fr, values = st.frame, choice[kind].values
-    body = {"m": values["mass"], "c_h": materials.MACHINE_SPECIFIC_HEAT, "S_o": fr.outside_area.item()}
-    h = values["heat_coefficient"]
-    still = heat.outside_coefficient(
-        fr.brief, outside_diameter=fr.outside, length=fr.L, outside_area=fr.outside_area, rim_speed=0.0
-    )
+    stator, values = remade(choice, kind).stator, choice[kind].values
+    body = {"m": values["mass"], "c_h": materials.MACHINE_SPECIFIC_HEAT, "S_o": stator.outside_area.item()}
+    h, still = values["heat_coefficient"], stator.heat_coefficient(0.0)
     t_h = float(duty.thermal_time_constant(h=h, **body))
     t_c = float(duty.thermal_time_constant(h=np.asarray(still).item(), **body))
     final = float(duty.final_rise(P_v=values["loss"], h=h, S_o=body["S_o"]))
@@ -111,7 +106,7 @@ def heating(choice, kind):
         time_constant=units.quantity(t_h, "s"),
         resting_time_constant=units.quantity(t_c, "s"),
         final_rise=units.quantity(final, "K"),
-        allowed_rise=units.quantity(fr.brief.temperature_rise, "K"),
+        allowed_rise=units.quantity(stator.si.temperature_rise, "K"),
         losses=units.quantity(values["loss"], "W"),
         short_time={t: overload(duty.short_time_overload(t_w=60 * t, t_h=t_h)) for t in SHORT_TIMES},
         intermittent={factor: overload(cyclic(factor)) for factor in DUTY_FACTORS},

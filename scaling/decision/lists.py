@@ -2,14 +2,15 @@
 
 import csv
 import dataclasses
+import os
 
 from scaling.decision.brief import Brief
-from scaling.ground import words
+from scaling.ground import messages
 
 _YES_NO = {"yes": True, "no": False}
 
 
-def read_briefs(path, name_column="drive"):
+def read_briefs(path: str | os.PathLike, name_column: str = "drive") -> dict[str, Brief]:
     """Return {name: Brief} from a CSV file whose columns are named after the fields of Brief.
 
     An empty cell takes the field's default. A range is written "10 Hz to 200 Hz", a truth value "yes" or "no". Columns
@@ -42,17 +43,17 @@ def read_briefs(path, name_column="drive"):
         columns = reader.fieldnames or []
         unknown = [c for c in columns if c != name_column and c not in fields and " " not in c]
         if name_column not in columns or unknown:
-            problem = f"unknown column {words.shorten(unknown[0])}" if unknown else f"no column {name_column!r}"
-            raise ValueError(f"{words.shorten(str(path))}: {problem}; expected {name_column!r} and fields of Brief")
+            problem = f"unknown column {messages.shorten(unknown[0])}" if unknown else f"no column {name_column!r}"
+            raise ValueError(f"{messages.shorten(str(path))}: {problem}; expected {name_column!r} and fields of Brief")
         for row in reader:
             name = row[name_column]
             if name in briefs:
-                raise ValueError(f"{name_column}: {words.shorten(name)} stands twice; expected one row a name")
+                raise ValueError(f"{name_column}: {messages.shorten(name)} stands twice; expected one row a name")
             given = {c: _cell(row[c].strip(), fields[c]) for c in fields if row.get(c) and row[c].strip()}
             try:
                 briefs[name] = Brief(**given)
             except (TypeError, ValueError) as error:
-                raise type(error)(f"{words.shorten(name)}: {error}") from error
+                raise type(error)(f"{messages.shorten(name)}: {error}") from error
     return briefs
 
 

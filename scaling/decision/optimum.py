@@ -4,14 +4,18 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scaling.decision import rating
-from scaling.machines import ROTORS
-from scaling.machines import stage as stages
-from scaling.models.search import along, best_of, closer
+from scaling.decision import limits
+from scaling.decision.checks import AT_START, checked, score
+from scaling.decision.figures import FIGURES
+from scaling.decision.merits import MERITS, Merit
+from scaling.decision.performance import Point
+from scaling.machines import ROTORS, stator
+from scaling.machines.rotor import Objective, Rotor
+from scaling.models.heat import grows_with_speed
+from scaling.models.search import best_of, chosen, closer, ranked
 
 POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
-FULL = 0.999  # share of the heat that can be passed from which the temperature rise counts as a limit
-INSULATED = 0.5  # copper share over that of bare wires from which insulation counts as a limit
+CLOSE = 1e-9  # a synchronous speed equal to the speed asked for is inside, whatever the rounding
 ROUNDS = {  # number of variables: (points tried in every variable, candidates of a size that are searched on)
     0: (),
     1: ((7, 12), (17, 6), (17, 4), (17, 4)),
@@ -32,31 +36,87 @@ class Best:
     material: np.ndarray
 
 
-def best_designs(si, diameters, merit, fixed_supply, kinds=tuple(ROTORS)):
+def best_designs(si, diameters, merit, fixed_supply, kinds=None):
     """Return {kind: Best} for an array of rotor diameters [m]; ``si`` is a brief in SI.
 
     Numbers of ``si``, those of a pair too, may be arrays along the diameters: many briefs in one call.
     """
     sizes = np.atleast_1d(np.asarray(diameters, float))
     poles = POLE_PAIRS[:, None] if si.pole_pairs is None else np.atleast_2d(np.asarray(si.pole_pairs, float))
-    frame = stages.frame(si, sizes, poles)
-    fits = frame.fits.any(axis=1)
+    laid_out = stator.round_stator(si, sizes, poles)
+    fits = laid_out.fits.any(axis=1)
     if fits.any():
-        frame = stages.take(frame, np.repeat(np.flatnonzero(fits)[:, None], sizes.size, axis=1))
-    return {kind: _best(ROTORS[kind], frame, si, merit, fixed_supply) for kind in kinds}
+        laid_out = stator.take(laid_out, np.repeat(np.flatnonzero(fits)[:, None], sizes.size, axis=1))
+    return {kind: _best(_task(ROTORS[kind], si, MERITS[merit], fixed_supply), laid_out) for kind in kinds or ROTORS}
 
 
-def _best(rotor, frame, si, merit, fixed_supply):
+@dataclass(frozen=True)
+class _Task:
+    """What is searched for one type, and how a trial is judged. Variables run from 0 to 1: frequency, then fraction.
+
+    Checks that are ``ignored`` do not count.
+    """
+
+    rotor: Rotor
+    merit: Merit
+    fixed_supply: bool
+    free_frequency: bool
+    free_fraction: bool
+    ignored: frozenset = frozenset()
+
+    @property
+    def variables(self):
+        """Number of free variables."""
+        return self.free_frequency + self.free_fraction
+
+    def point(self, base, properties, u, coarse=False):
+        """Return the Point at variables u; ``base`` is the stator fed at the lowest frequency.
+
+        ``coarse`` lets a rotor leave out what costs time and changes its merit by some per cent.
+        """
+        rim_speed = self.rotor.rim_speed(base.stator, properties)
+        low, high = stator.frequency_range(base.stator, self.rotor.synchronous, rim_speed)
+        fed = base
+        if self.free_frequency:
+            fed = stator.feed(base.stator, base.frequency * (np.maximum(low, high) / base.frequency) ** u[0])
+        fraction = u[-1] if self.free_fraction else 1.0
+        fed, operation = self.rotor.operate(fed, properties, self.merit.objective, fraction, coarse)
+        return Point(self.rotor, fed, operation, self.fixed_supply, properties, low <= high * (1 + CLOSE), fraction)
+
+    def judge(self, point, passed):
+        """Return (checks passed, value) of points, without the checks that are ignored."""
+        return score(point, {name: ok for name, ok in passed.items() if name not in self.ignored}, self.merit)
+
+    def trial(self, base, properties, u, coarse):
+        """Return (checks passed, value) at variables u."""
+        point = self.point(base, properties, u, coarse)
+        return self.judge(point, checked(point))
+
+
+def _task(rotor, si, merit, fixed_supply):
+    # Core heat and friction rise with frequency: a synchronous rotor's torque is largest at the lowest, unless it
+    # is cooled better at speed.
+    by_torque = merit.objective in (Objective.TORQUE, Objective.ROOT_WATT)
+    at_lowest = rotor.synchronous and by_torque and not grows_with_speed(si.cooling)
+    return _Task(
+        rotor=rotor,
+        merit=merit,
+        fixed_supply=fixed_supply,
+        free_frequency=not fixed_supply and not at_lowest,
+        free_fraction=not rotor.full_fraction_is_best or merit.sparing,
+    )
+
+
+def _best(task, laid_out):
     """Return the best design that meets the brief; where none can at the start, the best that would but for that."""
-    found = _search(rotor, frame, si, merit, fixed_supply, frozenset())
-    made = _picked(*found)
-    lost = ~np.all([made.passed[name] for name in rating.AT_START & set(made.passed)], axis=0)
+    found = _search(task, laid_out)
+    made = _picked(task, *found)
+    lost = ~np.all([made.passed[name] for name in AT_START & set(made.passed)], axis=0)
     if not np.any(lost):
         return made
-    task = replace(found[0], ignored=frozenset(rating.AT_START))
-    if task.variables:  # without variables all candidates are at hand
-        found = _search(rotor, frame, si, merit, fixed_supply, task.ignored)
-    other = _picked(task, *found[1:])
+    lenient = replace(task, ignored=AT_START)
+    # Without variables all candidates are at hand.
+    other = _picked(lenient, *(_search(lenient, laid_out) if task.variables else found))
 
     def either(a, b):
         return {name: np.where(lost, b[name], a[name]) for name in a}
@@ -72,160 +132,70 @@ def _best(rotor, frame, si, merit, fixed_supply):
     )
 
 
-@dataclass(frozen=True)
-class _Task:
-    """What is searched for one type, and how a trial is judged. Variables run from 0 to 1: frequency, then the part."""
+class _Candidates:
+    """All materials with all pole pairs of a type, as numbers; bounds of the search are kept once they are known."""
 
-    rotor: object
-    merit: str
-    fixed_supply: bool
-    ignored: frozenset
-    free_frequency: bool
-    free_part: bool
+    def __init__(self, task, laid_out):
+        rotor, si = task.rotor, laid_out.si
+        named = [m for m in rotor.candidates(si) if m is not None and m.name == si.rotor_material]
+        materials = named or rotor.candidates(si)
+        made = [rotor.properties(m, si) for m in materials]
+        self.poles, self.sizes = laid_out.D.shape
+        self.task, self.count, self.bounds = task, len(materials) * self.poles, {}
+        self.names = np.array([m.name for m in materials])
+        self.made = {name: np.array([np.broadcast_to(m[name], self.sizes) for m in made]) for name in made[0]}
+        lowest = np.minimum(*stator.frequency_range(laid_out, rotor.synchronous))
+        self.base = stator.feed(laid_out, lowest)
 
-    @property
-    def variables(self):
-        """Number of free variables."""
-        return self.free_frequency + self.free_part
+    def take(self, index):
+        """Return (fed stator, properties) of candidates, for every size its own."""
+        properties = {name: value[index // self.poles, np.arange(self.sizes)] for name, value in self.made.items()}
+        properties |= {name: np.take_along_axis(value, index, axis=0) for name, value in self.bounds.items()}
+        return stator.take(self.base, index % self.poles), properties
 
-    def point(self, base, material, u, rough=False):
-        """Return (stage, operation, output, checks) at variables u; ``base`` is the stage at the lowest frequency.
-
-        ``rough`` lets a rotor leave out what costs time and changes its merit by some per cent.
-        """
-        frame = base.frame
-        low, high = stages.frequency_range(frame, self.rotor.SYNCHRONOUS, self.rotor.rim_speed(frame, material))
-        st = base
-        if self.free_frequency:
-            st = stages.at_frequency(frame, base.frequency * (np.maximum(low, high) / base.frequency) ** u[0])
-        goal = rating.MERITS[self.merit][2]
-        part = u[-1] if self.free_part else 1.0
-        st, op = self.rotor.operate(st, material, goal, part, rough)
-        rate = {"part": part} | rating.output(self.rotor, st, op, self.fixed_supply)
-        return st, op, rate, rating.checks(self.rotor, st, op, rate, self.fixed_supply, low <= high)
-
-    def judge(self, st, op, rate, passed):
-        """Return (level, value) of points, without the checks that are ignored."""
-        counted = {name: ok for name, ok in passed.items() if name not in self.ignored}
-        return rating.judge(self.rotor, st, op, rate, counted, self.merit, self.fixed_supply)
-
-    def trial(self, base, material, u, rough):
-        """Return (level, value) at variables u."""
-        return self.judge(*self.point(base, material, u, rough))
+    def bound(self, index, coarse):
+        """Work out the bounds of the search of candidates, from coarse ones where there are any."""
+        found = self.task.rotor.search_bounds(*self.take(index), self.task.merit.objective, coarse)
+        for name, value in found.items():
+            self.bounds.setdefault(name, np.empty((self.count, self.sizes)))
+            np.put_along_axis(self.bounds[name], index, value, axis=0)
 
 
-def _search(rotor, frame, si, merit, fixed_supply, ignored):
-    """Search all candidates coarsely, the best ones finely; return task, stage, operation, output, checks, names."""
-    # Core heat and friction rise with frequency: a synchronous rotor's torque is largest at the lowest, unless
-    # a shaft fan cools better at speed.
-    at_lowest = (
-        rotor.SYNCHRONOUS and rating.MERITS[merit][2] in ("torque", "root watt") and str(si.cooling) != "shaft fan"
-    )
-    task = _Task(
-        rotor=rotor,
-        merit=merit,
-        fixed_supply=fixed_supply,
-        ignored=ignored,
-        free_frequency=not fixed_supply and not at_lowest,
-        free_part=not rotor.CLOSED or merit in rating.SPARING,
-    )
-    named = [m for m in rotor.candidates(si) if m is not None and m.name == si.rotor_material]
-    materials = named or rotor.candidates(si)
-    made = [rotor.properties(m, si) for m in materials]
-    poles, sizes = frame.D.shape
-    made = {name: np.array([np.broadcast_to(m[name], sizes) for m in made]) for name in made[0]}
-
-    base = stages.at_frequency(frame, np.minimum(*stages.frequency_range(frame, rotor.SYNCHRONOUS)))
-    marked = hasattr(rotor, "landmarks") and not task.free_frequency  # else they change from trial to trial
-    marks = {}
-
-    def take(index):
-        properties = {name: value[index // poles, np.arange(sizes)] for name, value in made.items()}
-        properties |= {name: np.take_along_axis(value, index, axis=0) for name, value in marks.items()}
-        return stages.take(base, index % poles), properties
-
-    def mark(index, rough):
-        for name, value in rotor.landmarks(*take(index), rating.MERITS[merit][2], rough).items():
-            marks.setdefault(name, np.empty((len(materials) * poles, sizes)))
-            np.put_along_axis(marks[name], index, value, axis=0)
-
-    index = np.broadcast_to(np.arange(len(materials) * poles)[:, None], (len(materials) * poles, sizes))
+def _search(task, laid_out):
+    """Search all candidates coarsely, the best ones finely; return the last points and the names of their materials."""
+    candidates = _Candidates(task, laid_out)
+    bounded = task.rotor.search_bounds is not None and not task.free_frequency  # else they change from trial to trial
+    index = np.broadcast_to(np.arange(candidates.count)[:, None], (candidates.count, candidates.sizes))
     u, span = np.full((task.variables, *index.shape), 0.5), 0.5
     for number, (points, kept) in enumerate(ROUNDS[task.variables]):
-        rough = number == 0  # the first round only chooses the candidates
-        if marked and number < 2:
-            mark(index, rough)
-        some = take(index)
-        u, level, value = closer(lambda *at, some=some, rough=rough: task.trial(*some, at, rough), u, span, points)
-        order = np.lexsort((np.nan_to_num(value, nan=-np.inf), level), axis=0)[::-1][:kept]
+        coarse = number == 0  # the first round only chooses the candidates
+        if bounded and number < 2:
+            candidates.bound(index, coarse)
+        some = candidates.take(index)
+        u, passed, value = closer(lambda *at, some=some, coarse=coarse: task.trial(*some, at, coarse), u, span, points)
+        order = ranked(passed, value)[:kept]
         index, *u = (np.take_along_axis(array, order, axis=0) for array in (index, *u))
         u = np.stack(u)
         span *= 2.5 / (points - 1)  # a little more than the distance of two points
-    base, properties = take(index)
-    return task, properties, *task.point(base, properties, u), np.array([m.name for m in materials])[index // poles]
+    return task.point(*candidates.take(index), u), candidates.names[index // candidates.poles]
 
 
-def _picked(task, properties, st, op, rate, passed, names):
+def _picked(task, point, names):
     """Return the record of the winning candidate of every size."""
-    winner, frame = best_of(*task.judge(st, op, rate, passed)), st.frame
-    material = along(names, winner)
-    rate = rate | rating.figures(task.rotor, st, op, task.fixed_supply)
+    passed, shape = checked(point), point.stator.D.shape
+    winner = best_of(*task.judge(point, passed))
     columns = np.arange(winner.size)
 
     def pick(array):
-        full = array if np.shape(array) == frame.D.shape else np.broadcast_to(array, frame.D.shape)
-        return full[winner, columns]
+        return np.broadcast_to(array, shape)[winner, columns]
 
-    passes = st.heat_coefficient * frame.brief.temperature_rise * frame.outside_area
-    limits = {"temperature rise": rate["loss"] > FULL * passes, **op.limits}
-    limits["insulation"] = frame.copper_share < INSULATED * (1.0 - frame.brief.tooth_share) * frame.brief.wire_packing
-    limits["insulation"] &= frame.brief.conductors_per_slot is not None
-    limits["friction"] = rate["torque"] < rate["gap_torque"] / 2
-    limits["gap floor"] = frame.brief.gap_floor > frame.brief.gap_ratio * frame.D
-    parts = stages.rim_frequency(frame, task.rotor.rim_speed(frame, properties))
-    whole = stages.rim_frequency(frame, frame.brief.rim_speed_limit)
-    parts = np.inf if frame.brief.sleeved else parts
-    at_rim = np.isclose(st.frequency, np.minimum(parts, whole), rtol=1e-3)
-    limits["rim speed"], limits["rim stress"] = at_rim & (whole <= parts), at_rim & (parts < whole)
-    if frame.brief.speed is not None:
-        limits["speed asked for"] = sum(np.isclose(rate["speed"], edge, rtol=1e-3) for edge in frame.brief.speed) > 0
-    if not task.fixed_supply:
-        ends = [np.isclose(st.frequency, end, rtol=1e-3) for end in frame.brief.supply_frequency]
-        limits["frequency range"] = (ends[0] | ends[1]) & ~at_rim
-    rate = rate | {
-        "frequency": st.frequency,
-        "pole_pairs": frame.p,
-        "gap": frame.gap,
-        "magnetic_gap": op.magnetic_gap,
-        "gap_field_peak": op.gap_field + op.backward_field,
-        "backward_field_peak": op.backward_field,
-        "linear_current_density_peak": op.loading,
-        "shear_stress": op.shear,
-        "response": op.response,
-        "slip": op.slip,
-        "goodness": op.goodness,
-        "load_angle": op.load_angle,
-        "saliency": op.saliency,
-        "ring_field": op.ring_field,
-        "rotor_thickness": op.thickness,
-        "heat_coefficient": st.heat_coefficient,
-        "pull_in_need": rating.pull_in_need(task.rotor, st, op),
-        "pull_in": rating.pull_in(task.rotor, st, op, task.fixed_supply),
-        "wave_number": frame.k,
-        "slot_depth": frame.slot_depth,
-        "slot_pitch": frame.slot_pitch,
-        "outside_diameter": frame.outside,
-        "active_length": frame.L,
-        "rotor_diameter": frame.D,
-        "merit": rating.MERITS[task.merit][1](rate),
-    }
     picked = {name: pick(ok) for name, ok in passed.items()}
     return Best(
-        kind=task.rotor.KIND,
-        merit=pick(rate["merit"]),
+        kind=task.rotor.kind,
+        merit=pick(task.merit.value(point)),
         feasible=np.all(list(picked.values()), axis=0),
-        figures={name: pick(array) for name, array in rate.items()},
+        figures={figure.name: pick(figure.value(point)) for figure in FIGURES.values()},
         passed=picked,
-        limits={name: pick(mask) for name, mask in limits.items()},
-        material=material,
+        limits={name: pick(mask) for name, mask in limits.active(point).items()},
+        material=chosen(names, winner),
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from scaling.decision.curve import NEARLY, Curve, Point, PullIn, RunUp
-from scaling.ground import units, words
+from scaling.ground import messages, units
 
 BEYOND = 0.05  # of the synchronous speed: how far past it the curve goes, at most to the breakdown of the generator
 
@@ -23,11 +23,11 @@ class Running:
 
     kind: str
     fixed_supply: bool
-    speed: object
-    torque: object
-    load: object
+    speed: units.Quantity
+    torque: units.Quantity
+    load: units.Quantity
     current: np.ndarray
-    synchronous_speed: object
+    synchronous_speed: units.Quantity
     points: dict
     starts: bool
     holds: bool
@@ -78,7 +78,7 @@ def running(choice, kind, *, load_power=2.0):
     (True, True, ['start', 'pull-out', 'running'])
     """
     if isinstance(load_power, bool) or not isinstance(load_power, (int, float)) or not 0 <= load_power <= 5:
-        raise ValueError(f"load_power: got {words.shorten(load_power)}; expected a number from 0 to 5")
+        raise ValueError(f"load_power: got {messages.shorten(load_power)}; expected a number from 0 to 5")
     curve = Curve(choice, kind, float(load_power))
     pull_in, held, up = curve.pull_in(), curve.held_speed(), curve.pull_up()
     pull_out = (1.0 - curve.breakdown) * curve.synchronous
@@ -89,7 +89,7 @@ def running(choice, kind, *, load_power=2.0):
     end = NEARLY * (pull_out if held is None else held)
     swings = pull_in is not None and curve.fixed
     caught = pull_in is None or pull_in.number >= pull_in.need
-    hangs = None if swings else curve.hanging_speed(end)
+    stall = None if swings else curve.stall_speed(end)
     if held is not None:
         load = float(curve.load(held))
         points["running"] = Point(units.quantity(held, "rad/s"), units.quantity(load, "N*m"))
@@ -104,20 +104,20 @@ def running(choice, kind, *, load_power=2.0):
         "speed": units.quantity(speed, "rad/s"),
         "torque": units.quantity(curve.torque(speed), "N*m"),
         "load": units.quantity(curve.load(speed), "N*m"),
-        "current": curve.along(curve.slip(speed))[1],
+        "current": curve.at_slip(curve.slip(speed))[1],
         "synchronous_speed": units.quantity(float(curve.synchronous), "rad/s"),
         "points": points,
-        "starts": bool(caught and hangs is None),
+        "starts": bool(caught and stall is None),
         "holds": held is not None,
         "overload": float(curve.torque(pull_out) / curve.asked),
         "pull_in": pull_in,
-        "run_up": None if swings or not caught or hangs is not None else curve.run_up(end),
+        "run_up": None if swings or not caught or stall is not None else curve.run_up(end),
     }
-    said = _start_words(curve, found, hangs), _hold_words(curve, found), _run_up_words(found)
+    said = _start_sentence(curve, found, stall), _hold_sentence(curve, found), _run_up_sentence(found)
     return Running(**found, verdicts=tuple(word for word in said if word), assumed=_assumed(curve))
 
 
-def _start_words(curve, found, hangs):
+def _start_sentence(curve, found, stall):
     """Return the sentence on the start."""
     pull_in = found["pull_in"]
     if pull_in is not None:
@@ -129,22 +129,22 @@ def _start_words(curve, found, hangs):
         every = pull_in.number >= pull_in.certain
         angles = "every angle, in the end" if every else f"some angles only; every angle needs {pull_in.certain:.3g}"
         took = f"; at the best angle it reaches the field's speed in {units.show(pull_in.time, digits=2)}"
-        if hangs is None:
+        if stall is None:
             return f"Starts: {mean.lower()}the field catches it from {angles} ({told}){took}."
     start = found["points"]["start"].torque
-    drawn = float(curve.along(np.array(1.0))[1])
+    drawn = float(curve.at_slip(np.array(1.0))[1])
     told = units.show(start, digits=3)
-    if curve.fixed and not curve.rotor.SYNCHRONOUS:
+    if curve.fixed and not curve.rotor.synchronous:
         told += f" at {drawn:.2g} times the continuous current"
     load = f"a load of {units.show_si(float(curve.load(0.0)), 'N*m')}" if curve.load(0.0) > 0.0 else "friction alone"
-    if hangs == 0.0:
+    if stall == 0.0:
         return f"Does not start: its torque at rest, {told}, does not move {load}."
-    if hangs is not None:
-        return f"Starts but does not run up: it hangs at {units.show_si(hangs, 'rad/s')}, where the load takes all."
+    if stall is not None:
+        return f"Starts but does not run up: it hangs at {units.show_si(stall, 'rad/s')}, where the load takes all."
     return f"Starts: {told} at rest against {load}."
 
 
-def _hold_words(curve, found):
+def _hold_sentence(curve, found):
     """Return the sentence on pull-out."""
     out, load = found["points"]["pull-out"], units.show_si(curve.asked, "N*m")
     if not found["holds"]:
@@ -155,7 +155,7 @@ def _hold_words(curve, found):
     return f"Holds {units.show(running.torque)} at {units.show(running.speed)}: {spare} ({where})."
 
 
-def _run_up_words(found):
+def _run_up_sentence(found):
     """Return the sentence on the run-up."""
     if found["run_up"] is None:
         return ""
@@ -169,16 +169,16 @@ def _run_up_words(found):
 def _assumed(curve):
     """Return what the torque curve takes for granted."""
     if curve.fixed:
-        if not curve.rotor.SYNCHRONOUS:
+        if not curve.rotor.synchronous:
             return (
                 "Fixed voltage, that of the running point: the current rises with slip as far as resistance, gap and "
                 "rotor let it, a leakage reactance taken such that at rest it is starting_current_ratio times the "
                 "continuous one, none where it stays below that."
             )
-        if curve.rotor.SWINGS is None:
+        if not curve.rotor.starts_by_pull_in:
             return "Continuous current at every speed; below synchronism the torque does not depend on speed."
         return "Continuous current; out of step the torque only swings and its mean is zero (no cage)."
-    if not curve.rotor.SYNCHRONOUS:
+    if not curve.rotor.synchronous:
         return (
             "Continuous current; the drive sets the slip frequency of the largest torque, as far as its lowest "
             "frequency and the design's, its highest, let it."

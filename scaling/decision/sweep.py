@@ -2,15 +2,18 @@
 
 import functools
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from scaling.decision import reasons
 from scaling.decision.brief import Brief
-from scaling.decision.choose import check, competitors
+from scaling.decision.checks import failures
+from scaling.decision.choose import check, competitors, over_the_best_of_three
+from scaling.decision.merits import MERITS
 from scaling.decision.optimum import best_designs
-from scaling.decision.rating import MERITS
-from scaling.ground import units, words
+from scaling.ground import messages, units
+from scaling.machines import ROTORS
 
 NONE = ""
 POINTS = 16  # sizes tried inside every bracket at once; each round narrows it by 17
@@ -20,7 +23,7 @@ POINTS = 16  # sizes tried inside every bracket at once; each round narrows it b
 class Crossover:
     """A size at which the best type changes: ``below`` is best on the small side, ``above`` on the large."""
 
-    rotor_diameter: object
+    rotor_diameter: units.Quantity
     below: str
     above: str
     because: str
@@ -40,7 +43,7 @@ class Sweep:
 
     brief: Brief
     merit_name: str
-    rotor_diameters: object
+    rotor_diameters: units.Quantity
     merit: dict
     feasible: dict
     best: np.ndarray
@@ -48,28 +51,24 @@ class Sweep:
     figures: dict
 
     @property
-    def merit_unit(self):
+    def merit_unit(self) -> str:
         """SI unit of the merit."""
-        return MERITS[self.merit_name][0]
+        return MERITS[self.merit_name].unit
 
     @property
-    def yardstick(self):
-        """Merit of the magnet rotor over the best of the three others at every size."""
-        others = [m for kind, m in self.merit.items() if kind != "magnet"]
-        return self.merit["magnet"] / np.nanmax(others, axis=0)
+    def yardstick(self) -> np.ndarray:
+        """Merit of the magnet rotor over the best of the three others at every size; infinite where none has torque."""
+        return over_the_best_of_three(self.merit)
 
     @functools.cached_property
-    def crossovers(self):
+    def crossovers(self) -> tuple[Crossover, ...]:
         """The sizes where the best type changes, found by narrowing each bracket to 1e-9, as Crossover records."""
         return _crossovers(self)
 
 
 def _winners(brief, merit, sizes):
-    found = best_designs(brief.si, sizes, merit, brief.supply_is_fixed, competitors(brief, _ALL))
+    found = best_designs(brief.si, sizes, merit, brief.supply_is_fixed, competitors(brief, ROTORS))
     return _winner(found), found
-
-
-_ALL = ("induction", "hysteresis", "reluctance", "magnet")
 
 
 def _winner(found):
@@ -83,12 +82,12 @@ def read_sizes(rotor_diameters):
     """Return rising sizes in metres, or raise an error that says what to give."""
     sizes = units.read_array(rotor_diameters, "length", "rotor_diameters")
     if sizes.size < 2 or np.any(np.diff(sizes) <= 0):
-        got = words.shorten(rotor_diameters)
+        got = messages.shorten(rotor_diameters)
         raise ValueError(f"rotor_diameters: got {got}; expected at least two sizes, each larger than the one before")
     return sizes
 
 
-def sweep(brief, rotor_diameters, merit="torque per volume"):
+def sweep(brief: Brief, rotor_diameters: Any, merit: str = "torque per volume") -> Sweep:
     """Return merit against size for every type of machine.
 
     The brief's ratio of length to diameter is kept; gap floor, frequency and temperature rise stay as given.
@@ -164,7 +163,5 @@ def _crossover(table, low, high, below, above):
     for kind in (below, above):
         if kind and not found[kind].feasible.all():
             side = int(np.flatnonzero(~found[kind].feasible)[0])
-            because = (
-                f"{kind} meets the brief on one side only: {reasons.failures(found[kind], side, table.brief.si)[0]}"
-            )
+            because = f"{kind} meets the brief on one side only: {failures(found[kind], side, table.brief.si)[0]}"
     return Crossover(units.quantity(float(np.exp((low + high) / 2)), "m"), below, above, because)

@@ -156,7 +156,24 @@ CORE_DENSITY = 7700.0  # kg/m³, electrical sheet (common practice)
 MACHINE_SPECIFIC_HEAT = 450.0  # J/(kg K), copper and iron together (common practice)
 LOSS_FIELD, LOSS_FREQUENCY = 1.5, 50.0  # T, Hz: conditions of the loss figure in the names of EN 10106
 
-WATER = {"lambda_f": 0.63, "nu_f": 0.658e-6, "Pr": 4.34}  # at 40 °C, textbook tables (memory)
+WATER = {  # liquid at one atmosphere, textbook tables (memory)
+    "T": [273.15, 283.15, 293.15, 303.15, 313.15, 323.15, 333.15, 343.15, 353.15, 363.15, 373.15],
+    "lambda_f": [0.561, 0.580, 0.598, 0.615, 0.63, 0.643, 0.654, 0.663, 0.670, 0.675, 0.679],
+    "nu_f": [
+        1.792e-6,
+        1.307e-6,
+        1.004e-6,
+        0.801e-6,
+        0.658e-6,
+        0.553e-6,
+        0.474e-6,
+        0.413e-6,
+        0.364e-6,
+        0.326e-6,
+        0.294e-6,
+    ],
+    "Pr": [13.5, 9.45, 7.01, 5.42, 4.34, 3.57, 2.99, 2.56, 2.22, 1.96, 1.75],
+}
 AIR = {
     "p_a": 101325.0,  # Pa, standard atmosphere
     "R_a": 287.05,  # J/(kg·K)
@@ -213,5 +230,6 @@ PACKING = {  # overall area of round wires over the room for them
     "hexagonal": 0.906900,  # pi/(2*sqrt(3)): wires laid in order, the densest there is
     "random": 0.60,  # wound in at random, by hand or needle; 0.55 to 0.65 (common practice)
 }
+LINER_CONDUCTIVITY = 0.2  # W/(m K), liner with its air and resin (common practice)
 SLOT_LINER = 0.25e-3  # m, 0.2 to 0.35 mm on low-voltage motors of all sizes (common practice)
 THINNEST_WIRE = 0.02e-3  # m of conductor that is wound without special care (common practice)

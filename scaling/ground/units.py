@@ -11,11 +11,19 @@ import numbers
 import re
 import sys
 from decimal import Decimal
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from scaling.ground.kinds import KINDS, Kind
-from scaling.ground.words import shorten
+from scaling.ground.messages import shorten
+from scaling.ground.quantities import QUANTITY_KINDS, QuantityKind
+
+if TYPE_CHECKING:
+    from pint import Quantity
+else:
+    Quantity = Any  # Pint loads when a unit is first read
+Given = str | int | float | tuple | Quantity | None  # what a field of a brief takes
+
 
 LONGEST = 60  # characters in a quantity
 _NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
@@ -26,7 +34,7 @@ _SUPERSCRIPTS = {sign: f"**{power}" for power, sign in enumerate("²³⁴⁵⁶�
 _PLAIN = str.maketrans({"·": "*", "⋅": "*", "^": "**", " ": None} | _SUPERSCRIPTS)
 
 
-_ANY = Kind("quantity", "any", "20 mm", -math.inf, math.inf)
+_ANY = QuantityKind("quantity", "any", "20 mm", -math.inf, math.inf)
 
 
 @functools.cache
@@ -65,7 +73,7 @@ def read(value, kind, field, *, zero_allowed=False):
     value : str or pint.Quantity
         one number and one unit; a bare number (or its text) where the kind has no unit
     kind : str
-        a key of ``KINDS``
+        a key of ``QUANTITY_KINDS``
     field : str
         name of the field, for the error message
     zero_allowed : bool
@@ -74,7 +82,7 @@ def read(value, kind, field, *, zero_allowed=False):
     Returns
     -------
     float
-        the value in ``KINDS[kind].unit``; an int for a positive integer
+        the value in ``QUANTITY_KINDS[kind].unit``; an int for a positive integer
 
     Raises
     ------
@@ -88,7 +96,7 @@ def read(value, kind, field, *, zero_allowed=False):
     >>> round(read("3000 rpm", "rotational speed", "speed"), 4)
     314.1593
     """
-    kind = KINDS[kind]
+    kind = QUANTITY_KINDS[kind]
     refuse = functools.partial(_refusal, field, value, kind)
     number, unit = _take(value, kind, refuse)
     if unit is not None and not _fits(kind, unit):
@@ -125,10 +133,12 @@ def read_array(values, kind, field):
         if numbers.size and numbers.dtype.kind in "iuf":  # between a smallest and a largest that fit, all fit
             for number in (numbers.min(), numbers.max()):
                 read(registry().Quantity(number, values.units), kind, field)
-            return registry().Quantity(numbers.astype(float), values.units).m_as(KINDS[kind].unit)
+            return registry().Quantity(numbers.astype(float), values.units).m_as(QUANTITY_KINDS[kind].unit)
         values = [registry().Quantity(number, values.units) for number in values.magnitude]
     if not isinstance(values, (list, tuple)):
-        raise _refusal(field, values, KINDS[kind], TypeError, "not a list of texts or a quantity with an array")
+        raise _refusal(
+            field, values, QUANTITY_KINDS[kind], TypeError, "not a list of texts or a quantity with an array"
+        )
     return np.array([read(value, kind, field) for value in values])
 
 

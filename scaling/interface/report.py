@@ -5,8 +5,10 @@ import math
 from dataclasses import dataclass
 
 from scaling.decision.choose import choose
+from scaling.decision.figures import FIGURES
+from scaling.decision.reasons import NEARLY_LEVEL
 from scaling.decision.running import Running
-from scaling.ground import units, words
+from scaling.ground import messages, units
 
 
 @dataclass(frozen=True)
@@ -36,24 +38,20 @@ def _need(pull_in):
     return f"{pull_in.need:.3g} to {pull_in.certain:.3g}" if pull_in else "-"
 
 
+def _figure(figure, design):
+    """Return a figure of a design as the report shows it."""
+    value = getattr(design, figure.name)
+    if figure.shown_in == "%":
+        return percent(value)
+    if figure.shown_in == "integer":
+        return f"{value}"
+    return units.show(value, figure.shown_in or None) if figure.unit else f"{value:.2g}"
+
+
 _ROWS = (  # label, function of a Design
     ("merit", lambda d: merit_text(d)),
-    ("torque", lambda d: units.show(d.torque)),
-    ("speed", lambda d: units.show(d.speed, "rpm")),
-    ("power", lambda d: units.show(d.power)),
-    ("efficiency", lambda d: percent(d.efficiency)),
-    ("power factor", lambda d: f"{d.power_factor:.2g}"),
-    ("starting torque", lambda d: units.show(d.starting_torque)),
-    ("pole pairs", lambda d: f"{d.pole_pairs}"),
-    ("frequency", lambda d: units.show(d.frequency)),
-    ("slip", lambda d: f"{d.slip:.2g}"),
+    *((figure.label, functools.partial(_figure, figure)) for figure in FIGURES.values() if figure.label),
     ("rotor material", lambda d: d.material),
-    ("gap", lambda d: units.show(d.gap)),
-    ("gap field, peak", lambda d: units.show(d.gap_field_peak)),
-    ("linear current density, rms", lambda d: units.show(d.linear_current_density_rms)),
-    ("current density, rms", lambda d: units.show(d.current_density_rms, "A/mm**2")),
-    ("shear stress", lambda d: units.show(d.shear_stress)),
-    ("heat flux", lambda d: units.show(d.heat_flux)),
     ("limited by", lambda d: ", ".join(d.limited_by) or "its own optimum"),
     ("meets the brief", lambda d: "yes" if d.feasible else "no"),
     ("remarks", lambda d: "; ".join(d.reasons) or "none"),
@@ -83,7 +81,9 @@ def margin_text(made):
     """Return a choice's margin over the second type in words."""
     if not made.best:
         return "-"
-    return f"margin {made.margin:.3g}" if math.isfinite(made.margin) else "no rival"
+    if not math.isfinite(made.margin):
+        return "no rival"
+    return f"margin {made.margin:.3g}" + (", a tie" if made.margin < NEARLY_LEVEL else "")
 
 
 def merit_text(design):
@@ -159,15 +159,15 @@ def certainty(made):
     lines += ["", "| | " + " | ".join(kind or "none" for kind in made.probability) + " |"]
     lines += ["|---|" + "---|" * len(made.probability)]
     lines += ["| best in | " + " | ".join(percent(share) for share in made.probability.values()) + " |"]
-    if made.blame:
+    if made.sensitivity:
         lines += [
             "",
             "| uncertain | known as | its own share of the variance | with its interactions |",
             "|---|---|---|---|",
         ]
-        for name, blame in sorted(made.blame.items(), key=lambda item: -item[1].total):
+        for name, blame in sorted(made.sensitivity.items(), key=lambda item: -item[1].total):
             shares = " | ".join(percent(share) if share >= 0.01 else "under 1 %" for share in blame)
-            lines.append(f"| {name} | {made.brief.spreads[name].describe} | {shares} |")
+            lines.append(f"| {name} | {made.brief.uncertainties[name].describe} | {shares} |")
     if made.crossovers:
         lines += [
             "",
@@ -176,7 +176,7 @@ def certainty(made):
         ]
         for band in made.crossovers:
             sizes = " | ".join(units.show(size) for size in band.rotor_diameter)
-            most = max(band.blame, key=lambda name: band.blame[name].total) if band.blame else "-"
+            most = max(band.sensitivity, key=lambda name: band.sensitivity[name].total) if band.sensitivity else "-"
             sides = f"{band.below or 'none'} | {band.above or 'none'}"
             lines.append(f"| {sides} | {sizes} | {percent(band.share)} | {most} |")
     return Markdown("\n".join(lines))
@@ -192,10 +192,10 @@ def _certainty_words(made):
             f"{first.capitalize()} has {median:.3g} times the merit of its best rival in the middle of the draws, "
             f"from {low:.3g} to {most} in nine of ten."
         )
-    if made.blame and any(blame.total > 0 for blame in made.blame.values()):
-        worst = max(made.blame, key=lambda name: made.blame[name].total)
-        share = percent(made.blame[worst].total)
-        yield f"Knowing {worst} better helps most: it has a part in {share} of the variance of {made.blamed}."
+    if made.sensitivity and any(blame.total > 0 for blame in made.sensitivity.values()):
+        worst = max(made.sensitivity, key=lambda name: made.sensitivity[name].total)
+        share = percent(made.sensitivity[worst].total)
+        yield f"Knowing {worst} better helps most: it has a part in {share} of the variance of {made.varying}."
     for band in made.crossovers:
         if band.below and band.above:
             low, median, high = (units.show(size, digits=3) for size in band.rotor_diameter)
@@ -239,7 +239,7 @@ def running(*found):
     """
     if not found or not all(isinstance(one, Running) for one in found):
         raise TypeError(
-            f"running: got {words.shorten(found)}; expected what running(choice, kind) returns, one or more"
+            f"running: got {messages.shorten(found)}; expected what running(choice, kind) returns, one or more"
         )
     lines = ["| | " + " | ".join(one.kind for one in found) + " |", "|---|" + "---|" * len(found)]
     for label, show in _RUNNING_ROWS:

@@ -9,11 +9,11 @@ import numpy as np
 
 from scaling.decision.brief import Brief
 from scaling.decision.choose import check, choose, competitors
-from scaling.decision.rating import MERITS
+from scaling.decision.merits import MERITS
 from scaling.decision.reasons import NEARLY_LEVEL
 from scaling.decision.sweep import sweep
 from scaling.ground import units
-from scaling.ground.words import shorten
+from scaling.ground.messages import shorten
 from scaling.machines import YARDSTICK
 from scaling.models.heat import MODES
 from scaling.pictures import plots
@@ -202,9 +202,8 @@ def _answer(table, at):
         "by size": _by_size(table),
     }
     if not brief.magnets_allowed:
-        three = max(values[at] for kind, values in table.merit.items() if kind != YARDSTICK and values[at] > 0)
-        times = table.merit[YARDSTICK][at] / three
-        words[f"{YARDSTICK} (yardstick)"] = f"{times:.3g} times the best of the three, brief met or not"
+        times = f"{table.yardstick[at]:.3g}"
+        words[f"{YARDSTICK} (yardstick)"] = f"{times} times the best of the three, brief met or not"
     return words
 
 

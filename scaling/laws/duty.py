@@ -103,3 +103,22 @@ def winding_heating_time(*, theta, c_h, rho_w, rho, J_rms):
     11
     """
     return theta * c_h * rho_w / (rho * J_rms**2)
+
+
+@formula(
+    "theta_w",
+    source="derived: the heat of a slot's copper crosses the liner on the slot's three walls",
+    valid="steady; drop inside the bundle and at the liner's contact left out",
+)
+def winding_drop(*, rho, J_rms, phi_n, w_u, d_s, t_i, lambda_i):
+    """Return the temperature drop from the winding to its core.
+
+    Examples
+    --------
+    10 A/mm² in slots 5 mm by 13 mm, 0.25 mm of liner: 2.3 K; 30 A/mm²: 21 K.
+
+    >>> slot = {"rho": 2.2e-8, "phi_n": 0.4, "w_u": 5e-3, "d_s": 13e-3, "t_i": 0.25e-3, "lambda_i": 0.2}
+    >>> [round(float(winding_drop(J_rms=J, **slot)), 1) for J in (10e6, 30e6)]
+    [2.3, 20.8]
+    """
+    return rho * J_rms**2 * phi_n * w_u * d_s / (2 * d_s + w_u) * t_i / lambda_i

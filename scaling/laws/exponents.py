@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 import sympy as sp
 
+from scaling.ground.messages import choice
 from scaling.ground.symbols import ENTRIES, symbol
-from scaling.ground.words import choice
 from scaling.laws import forces, heat
 from scaling.laws.networks import NETWORKS, REGIMES
 

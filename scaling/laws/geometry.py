@@ -1,4 +1,4 @@
-"""Lengths, areas, volumes and masses of the stage that all machine types share."""
+"""Lengths, areas, volumes and masses of the stator that all machine types share."""
 
 import sympy as sp
 

@@ -34,3 +34,37 @@ def armature_field(*, A, k, t, g_m):
 def magnet_shear_stress(*, B_m, A):
     """Return the shear stress of a current sheet on a magnet rotor."""
     return B_m * A / 2
+
+
+_BUDGET = "w_A: heat of winding and of the armature's field, over the square of the loading"
+
+
+@formula("A", source="derived: w_A*A^2 + w_B*B_m^2 = q_b", valid=_BUDGET)
+def heat_limited_magnet_loading(*, q_b, w_A, w_B, B_m):
+    """Return the loading that a heat budget leaves beside the magnets' core heat."""
+    return sp.sqrt((q_b - w_B * B_m**2) / w_A)
+
+
+@formula("A", source="derived: magnet and armature field in quadrature", valid="load angle of 90 degrees electrical")
+def field_limited_magnet_loading(*, B_l, B_m, k, t, g_m):
+    """Return the loading that a limit of the gap field leaves beside the magnets' field."""
+    return sp.sqrt(B_l**2 - B_m**2) * sp.tanh(k * (g_m + t)) / symbol("mu_0")
+
+
+@formula("B_m", source="derived: largest B_m*A at a given heat; tests repeat it", valid=_BUDGET)
+def heat_best_magnet_field(*, q_b, w_B):
+    """Return the magnet field of the largest torque at a given heat."""
+    return sp.sqrt(q_b / (2 * w_B))
+
+
+@formula("B_m", source="derived: largest B_m*A at a given gap field; tests repeat it", valid="as the field's limit")
+def field_best_magnet_field(*, B_l):
+    """Return the magnet field of the largest torque at a given gap field."""
+    return B_l / sp.sqrt(2)
+
+
+@formula("B_m", source="derived: heat budget and field limit both full", valid=_BUDGET)
+def heat_and_field_magnet_field(*, q_b, w_A, w_B, B_l, k, t, g_m):
+    """Return the magnet field at which heat budget and gap field are both at their limit."""
+    c2 = (symbol("mu_0") / sp.tanh(k * (g_m + t))) ** 2
+    return sp.sqrt((B_l**2 / c2 - q_b / w_A) / (1 / c2 - w_B / w_A))

@@ -4,8 +4,9 @@ They are the laws of thin gaps and layers. What the choice adds to them (wide ga
 depends on ratios of lengths only, and so changes no exponent as long as every length scales.
 """
 
-from scaling.laws import circuits, forces, geometry, hysteresis, induction, magnet, reluctance, saliency, stage
+from scaling.laws import circuits, forces, geometry, hysteresis, induction, magnet, reluctance, saliency
 from scaling.laws import loop as loop_law
+from scaling.laws import stator as stator_laws
 
 _STAGE = (
     geometry.pole_pitch,
@@ -19,12 +20,12 @@ _STAGE = (
     geometry.end_winding_share,
     geometry.rotor_inertia,
     geometry.gap_torque,
-    stage.carter_coefficient,
-    stage.winding_loading,
-    stage.conductor_current_density,
-    stage.winding_heat_factor,
-    stage.winding_heat,
-    stage.heat_per_surface,
+    stator_laws.carter_coefficient,
+    stator_laws.winding_loading,
+    stator_laws.conductor_current_density,
+    stator_laws.winding_heat_factor,
+    stator_laws.winding_heat,
+    stator_laws.heat_per_surface,
     forces.surface_heat,
 )
 _MOTION = (
@@ -41,9 +42,9 @@ NETWORKS = {
     "induction": (
         *_STAGE,
         geometry.end_ring_share,
-        stage.cage_gap,
-        stage.shear_stress,
-        stage.rotor_heat,
+        stator_laws.cage_gap,
+        stator_laws.shear_stress,
+        stator_laws.rotor_heat,
         induction.surface_conductance,
         induction.goodness,
         induction.slip_goodness,
@@ -52,8 +53,8 @@ NETWORKS = {
     ),
     "reluctance": (
         *_STAGE,
-        stage.slotted_gap,
-        stage.shear_stress,
+        stator_laws.slotted_gap,
+        stator_laws.shear_stress,
         saliency.interpolar_permeance,
         saliency.d_axis_permeance,
         saliency.q_axis_permeance,
@@ -62,7 +63,7 @@ NETWORKS = {
         reluctance.reluctance_gap_field,
     ),
     "hysteresis": (*_STAGE, hysteresis.steinmetz_shear_stress),
-    "magnet": (*_STAGE, stage.slotted_gap, magnet.magnet_gap_field, magnet.magnet_shear_stress),
+    "magnet": (*_STAGE, stator_laws.slotted_gap, magnet.magnet_gap_field, magnet.magnet_shear_stress),
     "circuit": (geometry.angular_frequency, circuits.resistance, circuits.reluctance, circuits.circuit_goodness),
     "current on current": _CURRENT,
     "current on iron": (forces.conductor_current, forces.current_field, forces.force_of_field, *_MOTION),

@@ -7,7 +7,7 @@ import sympy as sp
 
 from scaling.ground.symbols import symbol
 from scaling.laws.formula import formula
-from scaling.laws.stage import carter_coefficient
+from scaling.laws.stator import carter_coefficient
 
 mu_0 = symbol("mu_0")
 _STEP = (

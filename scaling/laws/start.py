@@ -25,18 +25,18 @@ _VOLTAGE = "induction rotor on a fixed voltage; leakage the same at every speed,
     source="derived: the voltage that drives the continuous current drives a_1 times that at rest, a quadratic",
     valid=_VOLTAGE + "; negative or NaN where the current at rest stays below a_1 even without leakage",
 )
-def leakage_reactance(*, a_1, R_1, X_1, R_e, X_e):
+def leakage_reactance(*, a_1, R_0, X_0, R_e, X_e):
     """Return the leakage reactance that a current at rest tells of.
 
     Examples
     --------
     No resistance at all; at rest the gap is shorted: of the reactance 1 at speed a third more is leakage.
 
-    >>> round(float(leakage_reactance(a_1=4.0, R_1=0.0, X_1=0.0, R_e=0.0, X_e=1.0)), 3)
+    >>> round(float(leakage_reactance(a_1=4.0, R_0=0.0, X_0=0.0, R_e=0.0, X_e=1.0)), 3)
     0.333
     """
-    a, b = a_1**2 - 1, a_1**2 * X_1 - X_e
-    c = a_1**2 * (R_1**2 + X_1**2) - R_e**2 - X_e**2
+    a, b = a_1**2 - 1, a_1**2 * X_0 - X_e
+    c = a_1**2 * (R_0**2 + X_0**2) - R_e**2 - X_e**2
     return -c / (b + sp.sqrt(b**2 - a * c))
 
 

@@ -94,6 +94,16 @@ def leakage_reactive_power(*, omega, A_rms, d_s, phi_t, lambda_e, e, tau):
 
 
 @formula(
+    "q_Q",
+    source="derived: what is apparent in the gap and does not cross it",
+    valid="every rotor in a travelling field",
+)
+def wave_reactive_power(*, A, B, sigma_t, v_s):
+    """Return the reactive power of one wave of gap and rotor per gap area."""
+    return v_s * sp.sqrt(sp.Max((A * B / 2) ** 2 - sigma_t**2, 0))
+
+
+@formula(
     "k_v",
     source="Heller and Hamata, Harmonic Field Effects in Induction Machines (1977), ch. 2, from memory: conformal "
     "mapping of one open slot; Carter's coefficient turns its largest into its mean field",

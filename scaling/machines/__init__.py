@@ -1,6 +1,6 @@
-"""One stage, several rotors: a rotor type is a module with what induction.py has."""
+"""One stator, several rotors: a rotor type is a file with a record ``ROTOR``, named here."""
 
 from scaling.machines import hysteresis, induction, magnet, reluctance
 
-ROTORS = {rotor.KIND: rotor for rotor in (induction, hysteresis, reluctance, magnet)}
-YARDSTICK = magnet.KIND  # shown always, competes only if the brief allows it
+ROTORS = {module.ROTOR.kind: module.ROTOR for module in (induction, hysteresis, reluctance, magnet)}
+YARDSTICK = magnet.ROTOR.kind  # shown always, competes only if the brief allows it

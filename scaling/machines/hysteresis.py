@@ -6,139 +6,139 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import geometry, stage, supply
 from scaling.laws import hysteresis as law
 from scaling.laws import loop as loop_law
+from scaling.laws import stator as stator_laws
+from scaling.laws import supply
 from scaling.machines.operation import Operation, near
-from scaling.machines.stage import stands, with_surface
+from scaling.machines.rotor import Look, Objective, Rotor
+from scaling.machines.stator import stands, with_surface
 from scaling.models.loops import energy, fitted, in_phase_flux_density, number, tabulated
 from scaling.models.search import root
 
-KIND = "hysteresis"
-SYNCHRONOUS = True
-SWINGS = None  # the same torque from rest to synchronism
-SURFACE = materials.SOLID_SURFACES["semi-hard ring"]
-CLOSED = False  # the field along the ring is searched
 STEEP = 2.5  # about what the logarithm of the heat gains with that of the field
 LOWEST = 1e3  # part of what the heat alone allows at which a ring as deep as may be is within all limits
-MARKS = {"low", "full", "both", "top"}
-OPENING = 0.3  # of the coercivity: below it no loop is worth its field
+BOUNDS = {"low", "full", "both", "top"}
+LOWEST_FIELD = 0.3  # of the coercivity: below it no loop is worth its field
 
 
-def candidates(brief):
+def candidates(si):
     """Return the ring materials to try."""
     return tuple(materials.LOOP_MATERIALS.values())
 
 
-def properties(material, brief):
+def properties(material, si):
     """Return what a material contributes: its loop, and the rim speed a ring of it stands."""
-    return fitted(material) | {"number": number(material), "rim_speed": stands(material.strength, brief)}
+    return fitted(material) | {"number": number(material), "rim_speed": stands(material.strength, si)}
 
 
-def rim_speed(fr, loop):
+def rim_speed(stator, loop):
     """Return the rim speed that the ring stands."""
     return loop["rim_speed"]
 
 
-def operate(st, loop, goal, part, rough=False):
-    """Return (stage, operation); ``part`` from 0 to 1 sets the field in the ring, as an average over its thickness.
+def operate(fed, loop, objective, search_fraction, coarse=False):
+    """Return (fed stator, operation); the fraction sets the field in the ring, as an average over its thickness.
 
     For torque and power the ring is the thickest that heat, gap field and depth allow, for efficiency the best one, or
-    what the brief's torque needs if that is more. ``rough`` leaves it at the laws of a thin ring and gap.
+    what the brief's torque needs if that is more. ``coarse`` leaves it at the laws of a thin ring and gap.
     """
-    st = with_surface(st, *SURFACE)
-    fr = st.frame
+    fed = with_surface(fed, *ROTOR.surface)
+    stator = fed.stator
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        marks = {name: loop[name] for name in MARKS & set(loop)}
-        loop = {name: value for name, value in loop.items() if name not in MARKS}
-        marks = marks or landmarks(st, loop, goal, rough)
-        H = _field(marks, goal, part)
-        ring = _Ring(st, loop, H, rough)
+        bounds = {name: loop[name] for name in BOUNDS & set(loop)}
+        loop = {name: value for name, value in loop.items() if name not in BOUNDS}
+        H = _field(bounds or search_bounds(fed, loop, objective, coarse), objective, search_fraction)
+        ring = _Ring(fed, loop, H, coarse)
         t = ring.thickest()
-        if goal == "efficiency":
-            q_f = st.friction_torque * geometry.shaft_speed(f=st.frequency, p=fr.p, s=0.0) / fr.bore_area
-            kept = st.frequency * (1.0 - fr.backward**2)
-            wanted = law.most_efficient_thickness(q_f=q_f, f=kept, **ring.costs)
-            asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(st), W_h=ring.field["W_h"], tau=fr.tau)
-            t = np.minimum(t, np.maximum(wanted, asked))
+        if objective is Objective.EFFICIENCY:
+            t = np.minimum(t, _efficient_thickness(fed, ring))
         A, B = ring.driven(t)
-        driving = law.steinmetz_shear_stress(t=t, W_h=ring.field["W_h"], tau=fr.tau)
-        shear = supply.opposed_hysteresis_stress(sigma_t=driving, c_r=fr.backward)
-        response = shear / stage.shear_stress(A=A, k=fr.k, g_m=fr.stator_gap, Lambda=1.0)
+        driving = law.steinmetz_shear_stress(t=t, W_h=ring.field["W_h"], tau=stator.tau)
+        shear = supply.opposed_hysteresis_stress(sigma_t=driving, c_r=stator.backward)
+        response = shear / stator_laws.shear_stress(A=A, k=stator.k, g_m=stator.slotted_gap, Lambda=1.0)
         gamma = loop_law.loop_angle(**{name: ring.field[name] for name in ("W_h", "B_i", "H")})
-    field_binds = near(B, fr.forward_field_limit)
-    return st, Operation(
+    return fed, Operation(
         loading=A,
         gap_field=B,
         shear=shear,
         slip=np.zeros(shear.shape),
         response=response,
-        magnetic_gap=fr.stator_gap,
+        magnetic_gap=stator.slotted_gap,
         thickness=t,
-        maximum=lambda: shear,
+        breakdown=lambda: shear,
         starting=lambda: shear,
-        along=lambda slip, fixed_supply: (shear * np.where(slip < 0.0, -1.0, 1.0), A + 0.0 * slip),
-        backward_field=fr.backward * B,
+        off_design=lambda slip, fixed_supply: (shear * np.where(slip < 0.0, -1.0, 1.0), A + 0.0 * slip),
+        backward_field=stator.backward * B,
         backward_shear=driving - shear,
-        surface_drag=st.surface_factor * B**2 / st.field_speed,
         load_angle=gamma,
         ring_field=H,
         limits={
-            **fr.held_by(field_binds),
-            "rotor thickness": near(t, fr.rotor_depth),
+            **stator.held_by(near(B, stator.forward_field_limit)),
+            "rotor thickness": near(t, stator.rotor_depth),
         },
     )
 
 
-def landmarks(st, loop, goal, rough):
-    """Return {name: logarithm of a field} of the fields that `operate` divides its part by; they take no part.
+def _efficient_thickness(fed, ring):
+    """Return the most efficient thickness, or what the brief's torque needs if that is more."""
+    stator = fed.stator
+    q_f = fed.friction_torque * stator.shaft_speed(fed.frequency, 0.0) / stator.area
+    kept = fed.frequency * (1.0 - stator.backward**2)
+    wanted = law.most_efficient_thickness(q_f=q_f, f=kept, **ring.costs)
+    asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(fed), W_h=ring.field["W_h"], tau=stator.tau)
+    return np.maximum(wanted, asked)
+
+
+def search_bounds(fed, loop, objective, coarse):
+    """Return {name: logarithm of a field} of the fields that `operate` divides its fraction by.
 
     A ring as deep as may be allows the field `full`; up to there torque rises with the field. A thinner one allows
     more, until heat and gap field are both full at `both`, at last with hardly any ring at `top`. `low` is where the
-    loop starts to open. Rough ones among the properties are where the others start.
+    loop starts to open. Coarse ones among the properties are where the others start.
     """
-    st = with_surface(st, *SURFACE)
-    fr = st.frame
-    costs = st.winding_heat_factor + st.both_waves_heat_factor * VALUES["mu_0"] ** 2
+    fed = with_surface(fed, *ROTOR.surface)
+    stator = fed.stator
+    costs = fed.winding_heat_factor + fed.both_waves_heat_factor * VALUES["mu_0"] ** 2
 
-    def at_depth(log_H, rough):
-        B, heat = _Ring(st, loop, np.exp(log_H), rough).used(fr.rotor_depth)
-        return np.log(np.maximum(heat / st.budget, (B / fr.forward_field_limit) ** 2))
+    def at_depth(log_H, coarse):
+        B, heat = _Ring(fed, loop, np.exp(log_H), coarse).used(stator.rotor_depth)
+        return np.log(np.maximum(heat / fed.budget, (B / stator.forward_field_limit) ** 2))
 
-    def at_field_limit(log_H, rough):
-        ring = _Ring(st, loop, np.exp(log_H), rough)
-        return np.log(ring.used(ring.filling())[1] / st.budget)
+    def at_field_limit(log_H, coarse):
+        ring = _Ring(fed, loop, np.exp(log_H), coarse)
+        return np.log(ring.used(ring.filling())[1] / fed.budget)
 
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        free = np.minimum(np.sqrt(st.budget / costs), fr.forward_field_limit / VALUES["mu_0"])
-        top = np.log(free) - fr.k * fr.stator_gap - 1e-9
-        full = _root(at_depth, top - np.log(LOWEST), top, rough, loop.get("full"), steps=4)
-        if goal not in ("torque", "power"):
-            return {"low": np.minimum(np.log(OPENING * loop["H_c"]), full - 1.0), "full": full, "top": top}
+        free = np.minimum(np.sqrt(fed.budget / costs), stator.forward_field_limit / VALUES["mu_0"])
+        top = np.log(free) - stator.k * stator.slotted_gap - 1e-9
+        full = _root(at_depth, top - np.log(LOWEST), top, coarse, loop.get("full"), steps=4)
+        if objective not in (Objective.TORQUE, Objective.POWER):
+            return {"low": np.minimum(np.log(LOWEST_FIELD * loop["H_c"]), full - 1.0), "full": full, "top": top}
         return {
             "full": full,
-            "both": np.maximum(_root(at_field_limit, full, top, rough, loop.get("both"), steps=2), full),
+            "both": np.maximum(_root(at_field_limit, full, top, coarse, loop.get("both"), steps=2), full),
             "top": top,
         }
 
 
-def _field(marks, goal, part):
-    """Return the field of the ring at a part, its logarithm piece by piece in proportion.
+def _field(bounds, objective, fraction):
+    """Return the field of the ring at a fraction, its logarithm piece by piece in proportion.
 
     Torque and power want `full` (0), `both` (1/2) or what lies between and beyond; other merits want less, from `low`
     (0) over `full` (2/3).
     """
-    if goal in ("torque", "power"):
-        (a, b, c), at = (marks[name] for name in ("full", "both", "top")), 1 / 2
+    if objective in (Objective.TORQUE, Objective.POWER):
+        (a, b, c), at = (bounds[name] for name in ("full", "both", "top")), 1 / 2
     else:
-        (a, b, c), at = (marks[name] for name in ("low", "full", "top")), 2 / 3
-    return np.exp(np.where(part < at, a + (b - a) * (part / at), b + (c - b) * ((part - at) / (1 - at))))
+        (a, b, c), at = (bounds[name] for name in ("low", "full", "top")), 2 / 3
+    return np.exp(np.where(fraction < at, a + (b - a) * (fraction / at), b + (c - b) * ((fraction - at) / (1 - at))))
 
 
-def _root(excess, low, top, rough, known, steps):
+def _root(excess, low, top, coarse, known, steps):
     """Return where a nearly straight function is zero: by the laws of the thin ring, then corrected by two secants."""
     at = root(lambda log_H: excess(log_H, True), low, top, steps=steps) if known is None else known
-    if rough:
+    if coarse:
         return at
     first = excess(at, False)
     other = np.clip(at - first / STEEP, low, top)
@@ -150,25 +150,25 @@ def _root(excess, low, top, rough, known, steps):
 class _Ring:
     """Rings of any thickness at a mean field: what drives them, and how thick they may be."""
 
-    def __init__(self, st, loop, H, rough):
-        fr = st.frame
-        self.st, self.rough = st, rough
-        if rough:
+    def __init__(self, fed, loop, H, coarse):
+        stator = fed.stator
+        self.fed, self.coarse = fed, coarse
+        if coarse:
             B_i, W_h = tabulated(H, loop["number"])
         else:
             B_i, W_h = in_phase_flux_density(H, loop), energy(H, loop)
-        self.field = {"k": fr.k, "g_m": fr.stator_gap, "H": H, "B_i": B_i + VALUES["mu_0"] * H, "W_h": W_h}
-        loops = supply.backward_loops(f=st.frequency, c_r=fr.backward)
-        self.costs = {"w_A": st.winding_heat_factor, "w_B": st.both_waves_heat_factor, "f_b": loops, **self.field}
+        self.field = {"k": stator.k, "g_m": stator.slotted_gap, "H": H, "B_i": B_i + VALUES["mu_0"] * H, "W_h": W_h}
+        loops = supply.backward_loops(f=fed.frequency, c_r=stator.backward)
+        self.costs = {"w_A": fed.winding_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops, **self.field}
 
     @functools.cached_property
     def by_field(self):
         """The thickness that the gap field allows, by the law of the thin ring."""
-        return self._thin(law.field_limited_thickness, B_l=self.st.frame.forward_field_limit)
+        return self._thin(law.field_limited_thickness, B_l=self.fed.stator.forward_field_limit)
 
     def driven(self, t):
         """Return (loading, gap field) of a ring."""
-        if self.rough:
+        if self.coarse:
             B, heat = self.used(t)
             heat = heat - self.costs["w_B"] * B**2 - self.costs["f_b"] * self.field["W_h"] * t
             return np.sqrt(heat / self.costs["w_A"]), B
@@ -176,25 +176,25 @@ class _Ring:
 
     def used(self, t):
         """Return (gap field, heat of winding and core per bore area) of a ring."""
-        if self.rough:
+        if self.coarse:
             return law.thin_ring_gap_field(t=t, **self.field), law.ring_heat(t=t, **self.costs)
         A, B = self.driven(t)
         return B, self.costs["w_A"] * A**2 + self.costs["w_B"] * B**2 + self.costs["f_b"] * self.field["W_h"] * t
 
     def filling(self):
         """Return the thickness that depth and gap field allow."""
-        depth = self.st.frame.rotor_depth
+        depth = self.fed.stator.rotor_depth
         t = np.minimum(self.by_field, depth)
-        for _ in range(0 if self.rough else 2):
+        for _ in range(0 if self.coarse else 2):
             B = law.layered_ring_gap_field(t=t, **self.field)
             t = np.minimum(self._by_field(t, B), depth)
         return t
 
     def thickest(self):
         """Return the thickness that depth, gap field and heat allow: by the laws of the thin ring, then corrected."""
-        depth, by_heat = self.st.frame.rotor_depth, self._thin(law.heat_limited_thickness, q_b=self.st.budget)
+        depth, by_heat = self.fed.stator.rotor_depth, self._thin(law.heat_limited_thickness, q_b=self.fed.budget)
         t = np.minimum(np.minimum(by_heat, self.by_field), depth)
-        for _ in range(0 if self.rough else 3):
+        for _ in range(0 if self.coarse else 3):
             B, heat = self.used(t)
             by_law = self._thin(law.heat_limited_thickness, q_b=heat)
             t = np.minimum(np.minimum(by_heat * _share(t, by_law), self._by_field(t, B)), depth)
@@ -213,9 +213,30 @@ def _share(t, by_law):
     return np.where(by_law > 0, t / by_law, 1.0)
 
 
-def _shear_asked(st):
+def _shear_asked(fed):
     """Return the shear stress that meets the torques a brief asks for, with a hair to spare."""
-    fr, brief = st.frame, st.frame.brief
-    running, at_rest = (0.0 if asked is None else asked for asked in (brief.torque, brief.starting_torque))
-    torque = np.maximum(running + st.friction_torque, at_rest + fr.bearing_torque)
-    return torque * (1 + 1e-9) / geometry.gap_torque(sigma_t=1.0, D=fr.D, L=fr.L)
+    stator, si = fed.stator, fed.stator.si
+    running, at_rest = (0.0 if asked is None else asked for asked in (si.torque, si.starting_torque))
+    torque = np.maximum(running + fed.friction_torque, at_rest + stator.bearing_torque)
+    return torque * (1 + 1e-9) / stator.torque(1.0)
+
+
+def phrase(design, wins):
+    """Return what the rotor's response rests on."""
+    return f"the loop of {design.material} lags by {np.degrees(design.values['load_angle']):.0f}°"
+
+
+ROTOR = Rotor(
+    kind="hysteresis",
+    synchronous=True,
+    torque_cycles_per_turn=None,  # the same torque from rest to synchronism
+    full_fraction_is_best=False,  # the field along the ring is searched
+    surface=materials.SOLID_SURFACES["semi-hard ring"],
+    look=Look("#e76300", "s", "--"),
+    candidates=candidates,
+    properties=properties,
+    rim_speed=rim_speed,
+    operate=operate,
+    phrase=phrase,
+    search_bounds=search_bounds,
+)

@@ -3,88 +3,108 @@
 import numpy as np
 
 from scaling.ground import materials
-from scaling.laws import magnet, stage, strength
+from scaling.laws import magnet, strength
+from scaling.laws import stator as stator_laws
 from scaling.machines.operation import Operation, in_step
-from scaling.machines.stage import with_surface
+from scaling.machines.rotor import Look, Rotor
+from scaling.machines.stator import with_surface
 
-KIND = "magnet"
-SYNCHRONOUS = True
-SWINGS = 1.0  # of the torque in a turn of the field: a fixed supply has to pull the rotor in
-SURFACE = materials.SOLID_SURFACES["magnet"]
-CLOSED = True  # part = 1 is best for torque and power
-LEAST_SHARE = 1e-6  # of the heat budget, at part = 0
+LEAST_SHARE = 1e-6  # of the heat budget, at search fraction 0
 
 
-def candidates(brief):
+def candidates(si):
     """Return the magnet material to use."""
-    return (materials.MAGNETS[brief.magnet],)
+    return (materials.MAGNETS[si.magnet],)
 
 
-def properties(material, brief):
+def properties(material, si):
     """Return what a material contributes: its remanence and density."""
     return {"B_r": material.remanence, "density": materials.STRENGTHS[material.name].density}
 
 
-def rim_speed(fr, grade):
+def rim_speed(stator, grade):
     """Return the rim speed that glue holds the magnets at; a band round them stands more."""
-    c_v = strength.bond_coefficient(t=fr.rotor_depth, D=fr.D)
+    c_v = strength.bond_coefficient(t=stator.rotor_depth, D=stator.D)
     return strength.rim_speed_limit(
-        c_v=c_v, rho_b=grade["density"], sigma_p=materials.BOND_STRENGTH, n_o=fr.brief.overspeed
+        c_v=c_v, rho_b=grade["density"], sigma_p=materials.BOND_STRENGTH, n_o=stator.si.overspeed
     )
 
 
-def operate(st, grade, goal, part, rough=False):
-    """Return (stage, operation), the largest torque of a share of the heat budget, which ``part`` from 0 to 1 sets.
+def operate(fed, grade, objective, search_fraction, coarse=False):
+    """Return (fed stator, operation): the largest torque of the share of the heat budget that the fraction sets.
 
-    In the squares of loading and magnet field, heat and field limit are straight lines and torque squared is a
-    product: its best point lies on one line's own optimum or on their crossing. Less magnet field than the thickest
-    magnet gives means a narrower pole arc.
+    Less magnet field than the thickest magnet gives means a narrower pole arc.
     """
-    st = with_surface(st, *SURFACE)
-    fr, brief = st.frame, st.frame.brief
-    heat = st.budget * LEAST_SHARE ** (1.0 - part)
-    t = fr.rotor_depth
-    most = magnet.magnet_gap_field(B_r=grade["B_r"], k=fr.k, t=t, g_m=fr.stator_gap, alpha=brief.magnet_arc)
-    g_m = stage.layered_gap(g=fr.gap, k_C=fr.carter, t=t)
-    w_A, w_B = st.winding_heat_factor, st.field_heat_factor
-    c2 = magnet.armature_field(A=1.0, k=fr.k, t=t, g_m=fr.stator_gap) ** 2
-    limit = fr.forward_field_limit**2
-    per_A = w_A + st.both_waves_heat_factor * c2
-
-    def by_heat(v):
-        return (heat - w_B * v) / per_A
-
-    def by_field(v):
-        return (limit - v) / c2
-
-    v_heat, v_field = heat / (2 * w_B), limit / 2
-    crossing = (limit / c2 - heat / per_A) / (1 / c2 - w_B / per_A)
-    v = np.where(
-        by_heat(v_heat) <= by_field(v_heat),
-        v_heat,
-        np.where(by_field(v_field) <= by_heat(v_field), v_field, crossing),
-    )
-    v = np.minimum(v, most**2)
-    A = np.sqrt(np.minimum(by_heat(v), by_field(v)))
-    B_m = np.sqrt(v)
+    fed = with_surface(fed, *ROTOR.surface)
+    stator = fed.stator
+    heat = fed.budget * LEAST_SHARE ** (1.0 - search_fraction)
+    gap = {"k": stator.k, "t": stator.rotor_depth, "g_m": stator.slotted_gap}
+    most = magnet.magnet_gap_field(B_r=grade["B_r"], alpha=stator.si.magnet_arc, **gap)
+    g_m = stator_laws.layered_gap(g=stator.gap, k_C=stator.carter, t=stator.rotor_depth)
+    per_loading = magnet.armature_field(A=1.0, **gap)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        B_m, A, field_binds = _best(fed, gap, heat, per_loading, most)
+    gap_field = np.hypot(B_m, per_loading * A)
     shear = magnet.magnet_shear_stress(B_m=B_m, A=A)
-    field_binds = by_field(v) <= by_heat(v) * (1 + 1e-9)
-    return st, Operation(
+    return fed, Operation(
         loading=A,
-        gap_field=np.sqrt(v + c2 * A**2),
+        gap_field=gap_field,
         shear=shear,
         slip=np.zeros(shear.shape),
-        response=shear / stage.shear_stress(A=A, k=fr.k, g_m=g_m, Lambda=1.0),
+        response=shear / stator_laws.shear_stress(A=A, k=stator.k, g_m=g_m, Lambda=1.0),
         magnetic_gap=g_m,
-        thickness=t,
-        maximum=lambda: shear,
+        thickness=stator.rotor_depth,
+        breakdown=lambda: shear,
         starting=lambda: shear,
-        along=in_step(shear, A),
-        backward_field=fr.backward * np.sqrt(c2) * A,
-        surface_drag=st.surface_factor * (v + c2 * A**2) / st.field_speed,
+        off_design=in_step(shear, A),
+        backward_field=stator.backward * per_loading * A,
         load_angle=np.full(shear.shape, np.pi / 2),
         limits={
-            **fr.held_by(field_binds),
-            "rotor thickness": v >= most**2 * (1 - 1e-9),
+            **stator.held_by(field_binds),
+            "rotor thickness": most * (1 - 1e-9) <= B_m,
         },
     )
+
+
+def _best(fed, gap, heat, per_loading, most):
+    """Return (magnet field, loading, where the field limit binds) of the largest torque inside heat and field limit.
+
+    Torque is a product of the two: its best point lies on one limit's own optimum or on their crossing.
+    """
+    limit = fed.stator.forward_field_limit
+    w_A, w_B = fed.winding_heat_factor + fed.both_waves_heat_factor * per_loading**2, fed.field_heat_factor
+
+    def by_heat(B_m):
+        return magnet.heat_limited_magnet_loading(q_b=heat, w_A=w_A, w_B=w_B, B_m=B_m)
+
+    def by_field(B_m):
+        return np.nan_to_num(magnet.field_limited_magnet_loading(B_l=limit, B_m=B_m, **gap))
+
+    at_heat = magnet.heat_best_magnet_field(q_b=heat, w_B=w_B)
+    at_field = magnet.field_best_magnet_field(B_l=limit)
+    crossing = magnet.heat_and_field_magnet_field(q_b=heat, w_A=w_A, w_B=w_B, B_l=limit, **gap)
+    field_rules = by_field(at_field) <= np.nan_to_num(by_heat(at_field))
+    B_m = np.where(by_heat(at_heat) <= by_field(at_heat), at_heat, np.where(field_rules, at_field, crossing))
+    B_m = np.minimum(B_m, most)
+    heat_allows, field_allows = by_heat(B_m), magnet.field_limited_magnet_loading(B_l=limit, B_m=B_m, **gap)
+    return B_m, np.minimum(heat_allows, field_allows), field_allows <= heat_allows * (1 + 1e-9)
+
+
+def phrase(design, wins):
+    """Return what the rotor's response rests on."""
+    return f"magnets keep a gap field of {design.gap_field_peak.magnitude:.2g} T without any current"
+
+
+ROTOR = Rotor(
+    kind="magnet",
+    synchronous=True,
+    torque_cycles_per_turn=1.0,
+    full_fraction_is_best=True,
+    surface=materials.SOLID_SURFACES["magnet"],
+    look=Look("#832db6", "D", ":"),
+    candidates=candidates,
+    properties=properties,
+    rim_speed=rim_speed,
+    operate=operate,
+    phrase=phrase,
+)

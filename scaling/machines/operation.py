@@ -13,9 +13,9 @@ class Operation:
     ``loading`` is the peak fundamental linear current density [A/m], ``gap_field`` the peak fundamental [T], ``shear``
     the mean shear stress [Pa], ``response`` the rotor response Lambda, ``limits`` names what is active and where.
     A backward wave has a gap field of its own, and takes its ``backward_shear`` from the forward wave's: ``shear`` is
-    what is left. ``surface_drag`` is the stress with which slot ripple brakes a solid rotor.
-    ``maximum()`` and ``starting()`` return the largest shear stress at the same loading and field limit, and that at
-    rest on a fixed voltage; a search seldom asks for them. ``along(slip, fixed_supply)`` returns (shear stress,
+    what is left.
+    ``breakdown()`` and ``starting()`` return the largest shear stress at the same loading and field limit, and that at
+    rest on a fixed voltage; a search seldom asks for them. ``off_design(slip, fixed_supply)`` returns (shear stress,
     loading) from rest to synchronism and beyond, at the continuous loading or at what a fixed voltage drives; the mean
     torque of a rotor that falls behind the field, without what only swings.
     """
@@ -27,12 +27,11 @@ class Operation:
     response: np.ndarray
     magnetic_gap: np.ndarray
     thickness: np.ndarray
-    maximum: Callable[[], np.ndarray]
+    breakdown: Callable[[], np.ndarray]
     starting: Callable[[], np.ndarray]
-    along: Callable[[np.ndarray, bool], tuple]
+    off_design: Callable[[np.ndarray, bool], tuple]
     backward_field: np.ndarray | float = 0.0
     backward_shear: np.ndarray | float = 0.0
-    surface_drag: np.ndarray | float = 0.0
     goodness: np.ndarray | float = np.nan
     load_angle: np.ndarray | float = np.nan
     saliency: np.ndarray | float = np.nan
@@ -41,14 +40,14 @@ class Operation:
 
 
 def in_step(shear, loading):
-    """Return the `along` of a rotor whose torque has a mean in step only, where a drive always keeps it."""
+    """Return the `off_design` of a rotor whose torque has a mean in step only, where a drive always keeps it."""
 
-    def along(slip, fixed_supply):
+    def off_design(slip, fixed_supply):
         slip = np.asarray(slip, dtype=float)
         held = (slip == 0.0) if fixed_supply else (slip >= 0.0)
         return np.where(held, shear, 0.0), loading + 0.0 * slip
 
-    return along
+    return off_design
 
 
 def near(a, b):

@@ -1,168 +1,214 @@
 """The reluctance rotor: plain salient poles, or iron cut by flux barriers."""
 
+from dataclasses import dataclass
 from types import SimpleNamespace
 
 import numpy as np
 
-from scaling.ground import materials
-from scaling.ground.constants import VALUES
-from scaling.laws import reluctance, saliency, stage, strength, surface
+from scaling.ground import materials, units
+from scaling.laws import reluctance, saliency, strength, surface
+from scaling.laws import stator as stator_laws
 from scaling.machines.operation import Operation, in_step, near
-from scaling.machines.stage import sheet_stands, stands, with_surface
+from scaling.machines.rotor import Look, Objective, Rotor
+from scaling.machines.stator import sheet_stands, stands, with_surface
 from scaling.models.search import maximise
 
-KIND = "reluctance"
-SYNCHRONOUS = True
-SWINGS = 2.0  # of the torque in a turn of the field: a fixed supply has to pull the rotor in
-SURFACE = materials.SOLID_SURFACES["steel"]
-CLOSED = True  # part = 1 is best for torque and power
 FORMS = {"salient": "sheet, salient poles", "flux barriers": "sheet, flux barriers"}
 FEWEST = 2  # barriers per pole and pole pairs for which the laws of the barriers hold
 OTHER = 4.0  # ribs want another load angle, up to this factor in its tangent
 STEPS = 20  # leave 1e-4 of that range
 
 
-def candidates(brief):
+def candidates(si):
     """Return the rotor forms to try, as named materials."""
-    wanted = FORMS if brief.reluctance_rotor == "best" else (brief.reluctance_rotor,)
+    wanted = FORMS if si.reluctance_rotor == "best" else (si.reluctance_rotor,)
     return tuple(SimpleNamespace(name=FORMS[form]) for form in wanted)
 
 
-def properties(form, brief):
+def properties(form, si):
     """Return what a form contributes: whether it has barriers."""
     return {"barred": form.name == FORMS["flux barriers"]}
 
 
-def rim_speed(fr, form):
+def rim_speed(stator, form):
     """Return the rim speed that sheet and ribs stand; ductile ribs, which yield before they break."""
-    brief, (rib, barriers) = fr.brief, barred_rotor(fr.brief, fr.D, fr.tau)
-    half_angle = strength.rib_half_angle(p=np.maximum(fr.p, FEWEST), n_b=barriers)
-    c_v = strength.rib_pull_coefficient(beta_r=half_angle, kappa_b=brief.barrier_share, n_b=barriers, D=fr.D, t_r=rib)
-    whole = sheet_stands(brief)
-    return np.where(form["barred"], np.minimum(whole, stands("electrical sheet", brief, c_v)), whole)
+    si, (rib, barriers) = stator.si, barred_rotor(stator.si, stator.D, stator.tau)
+    half_angle = strength.rib_half_angle(p=np.maximum(stator.p, FEWEST), n_b=barriers)
+    c_v = strength.rib_pull_coefficient(beta_r=half_angle, kappa_b=si.barrier_share, n_b=barriers, D=stator.D, t_r=rib)
+    whole = sheet_stands(si)
+    return np.where(form["barred"], np.minimum(whole, stands("electrical sheet", si, c_v)), whole)
 
 
-def operate(st, form, goal, part, rough=False):
-    """Return (stage, operation); ``part`` sets the load angle where the field limit binds.
+@dataclass(frozen=True)
+class _Iron:
+    """A rotor's permeances, ribs and limits; ``field_gap`` is what the laws of a thin gap take for the field."""
+
+    P_d: np.ndarray
+    P_q: np.ndarray
+    rib_field: np.ndarray
+    rib: np.ndarray
+    field_gap: np.ndarray
+    gap: np.ndarray
+    depth: np.ndarray
+    field_limit: np.ndarray
+    held_by_segments: np.ndarray
+
+    @property
+    def axes(self):
+        """Permeances of both axes, as the laws take them."""
+        return {"P_d": self.P_d, "P_q": self.P_q}
+
+
+def operate(fed, form, objective, search_fraction, coarse=False):
+    """Return (fed stator, operation); the fraction sets the load angle where the field limit binds.
 
     From 0, the angle of the largest torque at a given heat, to 1, the angle at which heat and field limit are both
-    full: the largest torque. Torque and power want the same at synchronous speed. Ribs want another: it is searched.
-    Few volt-amperes want an angle between that of the largest torque per square of the loading and per field.
+    full: the largest torque. Torque and power want the same at synchronous speed.
     """
-    st = with_surface(st, *SURFACE)
-    fr = st.frame
-    rotor = _rotor(fr, form["barred"])
-    tan_delta = _ribless_angle(st, rotor, part, goal)
-    if np.any(form["barred"]):
-        if goal in ("torque", "power"):
-
-            def shear(log_more):
-                return _at(st, rotor, tan_delta * np.exp(log_more)).shear
-
-            widest = np.full(np.broadcast_shapes(st.budget.shape, rotor.P_q.shape), np.log(OTHER))
-            more = np.exp(maximise(shear, -widest, widest, steps=STEPS))
-        else:
-            zeta = rotor.ribs / (_at(st, rotor, tan_delta).A * rotor.unit * rotor.P_d)
-            more = saliency.rib_load_angle(zeta=np.minimum(zeta, 0.9))
-        tan_delta = np.where(form["barred"], tan_delta * more, tan_delta)
-    op = _at(st, rotor, tan_delta)
-    field_binds = near(op.B, rotor.field_limit)
-    return st, Operation(
-        loading=op.A,
-        gap_field=op.B,
-        shear=op.shear,
-        slip=np.zeros(op.shear.shape),
-        response=op.shear / stage.shear_stress(A=op.A, k=fr.k, g_m=rotor.gap, Lambda=1.0),
-        magnetic_gap=rotor.gap,
-        thickness=rotor.depth,
-        maximum=lambda: op.shear,
-        starting=lambda: op.shear,
-        along=in_step(op.shear, op.A),
-        backward_field=fr.backward * op.B,
-        surface_drag=st.surface_factor * op.B**2 / st.field_speed,
+    fed = with_surface(fed, *ROTOR.surface)
+    stator = fed.stator
+    iron = _iron(stator, form["barred"])
+    tan_delta = _load_angle(fed, form, iron, objective, search_fraction)
+    A, zeta = _loading(fed, iron, tan_delta)
+    law = {"k": stator.k, "g_m": iron.field_gap}
+    with np.errstate(invalid="ignore"):
+        B = saliency.barrier_gap_field(A=A, zeta=zeta, tan_delta=tan_delta, **law, **iron.axes)
+        shear = _shear(fed, iron, tan_delta)
+    field_binds = near(B, iron.field_limit)
+    P_q = iron.P_q + (iron.P_d - iron.P_q) * zeta * np.sqrt(1 + tan_delta**2) / tan_delta  # with the ribs' flux
+    return fed, Operation(
+        loading=A,
+        gap_field=B,
+        shear=shear,
+        slip=np.zeros(shear.shape),
+        response=shear / stator_laws.shear_stress(A=A, k=stator.k, g_m=iron.gap, Lambda=1.0),
+        magnetic_gap=iron.gap,
+        thickness=iron.depth,
+        breakdown=lambda: shear,
+        starting=lambda: shear,
+        off_design=in_step(shear, A),
+        backward_field=stator.backward * B,
         load_angle=np.arctan(tan_delta),
-        saliency=rotor.P_d / op.P_q,
+        saliency=saliency.saliency_ratio(P_d=iron.P_d, P_q=P_q),
         limits={
-            **fr.held_by(field_binds & ~rotor.segments_limit),
-            "segment field": field_binds & rotor.segments_limit,
-            "ribs": form["barred"] & (rotor.thickness > fr.brief.rib_ratio * fr.D),
+            **stator.held_by(field_binds & ~iron.held_by_segments),
+            "segment field": field_binds & iron.held_by_segments,
+            "ribs": form["barred"] & (iron.rib > stator.si.rib_ratio * stator.D),
         },
     )
 
 
-def _rotor(fr, barred):
-    """Return permeances, ribs and limits of the rotors, barred where it says so."""
-    brief, g_m = fr.brief, fr.stator_gap
-    poles = {"alpha": brief.pole_arc, "k": fr.k, "g_m": g_m}
-    h_d = saliency.d_axis_depth(h_p=fr.rotor_depth, **poles)
-    h_q = saliency.q_axis_depth(h_p=fr.rotor_depth, **poles)
-    thickness, barriers = barred_rotor(brief, fr.D, fr.tau)
-    share = brief.barrier_share
-    g_e = saliency.barrier_gap(g_m=g_m, tau=fr.tau, n_b=barriers, kappa_b=share)
-    P_d = saliency.barrier_d_axis_permeance(k=fr.k, g_m=g_m, g_e=g_e)
-    P_q = saliency.barrier_q_axis_permeance(k=fr.k, g_e=g_e, n_b=barriers, kappa_b=share, P_d=P_d)
-    made = (barriers >= np.minimum(FEWEST, brief.barriers)) & (fr.p >= FEWEST)
+def _iron(stator, barred):
+    """Return the rotors, barred where it says so."""
+    si, g_m = stator.si, stator.slotted_gap
+    poles = {"alpha": si.pole_arc, "k": stator.k, "g_m": g_m}
+    h_d = saliency.d_axis_depth(h_p=stator.rotor_depth, **poles)
+    h_q = saliency.q_axis_depth(h_p=stator.rotor_depth, **poles)
+    rib, barriers = barred_rotor(si, stator.D, stator.tau)
+    share = si.barrier_share
+    g_e = saliency.barrier_gap(g_m=g_m, tau=stator.tau, n_b=barriers, kappa_b=share)
+    P_d = saliency.barrier_d_axis_permeance(k=stator.k, g_m=g_m, g_e=g_e)
+    P_q = saliency.barrier_q_axis_permeance(k=stator.k, g_e=g_e, n_b=barriers, kappa_b=share, P_d=P_d)
+    made = (barriers >= np.minimum(FEWEST, si.barriers)) & (stator.p >= FEWEST)
     P_d, P_q = np.where(made, P_d, np.nan), np.where(made, P_q, np.nan)
-    ribs = saliency.rib_gap_field(B_rib=materials.RIB_FIELD, t_r=thickness, tau=fr.tau)
-    in_segments = saliency.barrier_limited_gap_field(kappa_b=share, B_y=brief.yoke_field_limit) / (1.0 + fr.backward)
-    return SimpleNamespace(
+    rib_field = saliency.rib_gap_field(B_rib=materials.RIB_FIELD, t_r=rib, tau=stator.tau)
+    in_segments = saliency.barrier_limited_gap_field(kappa_b=share, B_y=si.yoke_field_limit) / (1.0 + stator.backward)
+    limit = stator.forward_field_limit
+    return _Iron(
         P_d=np.where(barred, P_d, saliency.pole_d_axis_permeance(h_d=h_d, **poles)),
         P_q=np.where(barred, P_q, saliency.pole_q_axis_permeance(h_q=h_q, **poles)),
-        ribs=np.where(barred, ribs, 0.0),
-        thickness=thickness,
-        barriers=barriers,
-        unit=VALUES["mu_0"] / np.tanh(fr.k * g_m),
+        rib_field=np.where(barred, rib_field, 0.0),
+        rib=rib,
+        field_gap=surface.field_gap(k=stator.k, g_m=g_m),
         gap=np.where(barred, g_e, g_m),
-        depth=np.where(barred, fr.tau / 2, fr.rotor_depth),
-        field_limit=np.where(barred, np.minimum(fr.forward_field_limit, in_segments), fr.forward_field_limit),
-        segments_limit=barred & (in_segments < fr.forward_field_limit),
+        depth=np.where(barred, stator.tau / 2, stator.rotor_depth),
+        field_limit=np.where(barred, np.minimum(limit, in_segments), limit),
+        held_by_segments=barred & (in_segments < limit),
     )
 
 
-def barred_rotor(brief, D, tau):
+def barred_rotor(si, D, tau):
     """Return (rib thickness, barriers per pole), all segments and barriers at least a rib thick."""
-    rib, share = np.maximum(brief.rib_floor, brief.rib_ratio * D), brief.barrier_share
+    rib, share = np.maximum(si.rib_floor, si.rib_ratio * D), si.barrier_share
     most = (tau * np.minimum(share, 1 - share) / rib - 1) / 2
-    return rib, np.floor(np.clip(most, 1, brief.barriers))
+    return rib, np.floor(np.clip(most, 1, si.barriers))
 
 
-def _ribless_angle(st, rotor, part, goal):
-    """Return the tangent of the load angle at a part, in closed form, were there no ribs."""
-    fr, axes = st.frame, {"P_d": rotor.P_d, "P_q": rotor.P_q}
-    g_f, w_A = surface.field_gap(k=fr.k, g_m=fr.stator_gap), st.winding_heat_factor
-    beta_c = stage.core_heat_ratio(w_B=st.both_waves_heat_factor, w_A=w_A, k=fr.k, g_m=g_f)
-    chi = stage.loading_ratio(q_b=st.budget, w_A=w_A, B_l=rotor.field_limit, k=fr.k, g_m=g_f)
-    free = reluctance.best_load_angle(beta_c=beta_c, **axes)
-    steepest = rotor.P_d / rotor.P_q
-    if goal == "volt-ampere":
-        return free * (steepest / free) ** part
+def _load_angle(fed, form, iron, objective, search_fraction):
+    """Return the tangent of the load angle: in closed form without ribs, which want another, that is searched.
+
+    Few volt-amperes want an angle between that of the largest torque per square of the loading and per field.
+    """
+    ribless = _ribless_angle(fed, iron, search_fraction, objective)
+    if not np.any(form["barred"]):
+        return ribless
+    if objective in (Objective.TORQUE, Objective.POWER):
+
+        def shear(log_more):
+            return _shear(fed, iron, ribless * np.exp(log_more))
+
+        widest = np.full(np.broadcast_shapes(fed.budget.shape, iron.P_q.shape), np.log(OTHER))
+        more = np.exp(maximise(shear, -widest, widest, steps=STEPS))
+    else:
+        _, zeta = _loading(fed, iron, ribless)
+        more = saliency.rib_load_angle(zeta=np.minimum(zeta, 0.9))
+    return np.where(form["barred"], ribless * more, ribless)
+
+
+def _ribless_angle(fed, iron, search_fraction, objective):
+    """Return the tangent of the load angle at a fraction, in closed form, were there no ribs."""
+    gap, w_A = {"k": fed.stator.k, "g_m": iron.field_gap}, fed.winding_heat_factor
+    beta_c = stator_laws.core_heat_ratio(w_B=fed.both_waves_heat_factor, w_A=w_A, **gap)
+    chi = stator_laws.loading_ratio(q_b=fed.budget, w_A=w_A, B_l=iron.field_limit, **gap)
+    with np.errstate(invalid="ignore"):  # no yoke, no field
+        free = reluctance.best_load_angle(beta_c=beta_c, **iron.axes)
+    steepest = iron.P_d / iron.P_q
+    if objective is Objective.VOLT_AMPERE:
+        return free * (steepest / free) ** search_fraction
     with np.errstate(invalid="ignore", divide="ignore"):
-        edge = reluctance.field_limited_load_angle(chi=chi, beta_c=beta_c, **axes)
+        edge = reluctance.field_limited_load_angle(chi=chi, beta_c=beta_c, **iron.axes)
     # No root: either the heat runs out first (the free angle holds) or the field limit always does (the steepest).
-    always = (chi**2 - beta_c) * rotor.P_q**2 >= 1.0
+    always = (chi**2 - beta_c) * iron.P_q**2 >= 1.0
     edge = np.where(always, steepest, np.nan_to_num(edge, nan=0.0, posinf=0.0))
     largest = np.where(edge > free, np.minimum(edge, steepest), free)
-    return free * (largest / free) ** part
+    return free * (largest / free) ** search_fraction
 
 
-def _at(st, rotor, tan_delta):
-    """Return the operation at a load angle, with all the loading that heat and field limit allow there.
-
-    Saturated ribs add a constant to the field in the q axis: its square is a quadratic in the loading.
-    """
-    cosine = 1 / np.sqrt(1 + tan_delta**2)
-    d, q = rotor.unit * rotor.P_d * cosine, rotor.unit * rotor.P_q * tan_delta * cosine
-    past = rotor.ribs * (1 - rotor.P_q / rotor.P_d)
-    a, b = d**2 + q**2, q * past
-    w_A, w_B = st.winding_heat_factor, st.both_waves_heat_factor
-    with np.errstate(invalid="ignore"):
-        by_heat = _larger_root(w_A + w_B * a, w_B * b, w_B * past**2 - st.budget)
-        A = np.minimum(by_heat, _larger_root(a, b, past**2 - rotor.field_limit**2))
-    in_q = q * A + past
-    shear = np.maximum(d * tan_delta - in_q / A, 0.0) * cosine * A**2 / 2
-    return SimpleNamespace(A=A, B=np.hypot(d * A, in_q), shear=shear, P_q=in_q / (A * rotor.unit * tan_delta * cosine))
+def _loading(fed, iron, tan_delta):
+    """Return (loading, ribs' flux over the d axis') that heat and field limit allow at a load angle."""
+    law = {"k": fed.stator.k, "g_m": iron.field_gap, "B_e": iron.rib_field, "tan_delta": tan_delta, **iron.axes}
+    with np.errstate(invalid="ignore", divide="ignore"):
+        heat = {"q_b": fed.budget, "w_A": fed.winding_heat_factor, "w_B": fed.both_waves_heat_factor}
+        by_heat = reluctance.ribbed_loading(**heat, **law)
+        by_field = reluctance.ribbed_loading(q_b=iron.field_limit**2, w_A=0.0, w_B=1.0, **law)
+        A = np.minimum(by_heat, by_field)
+        A = np.where(A > 0.0, A, np.nan)
+        return A, saliency.rib_share(B_e=iron.rib_field, A=A, k=fed.stator.k, g_m=iron.field_gap, P_d=iron.P_d)
 
 
-def _larger_root(a, b, c):
-    """Return the larger root of a*x**2 + 2*b*x + c, NaN where none is above zero."""
-    return np.where(c < 0, (np.sqrt(b**2 - a * c) - b) / a, np.nan)
+def _shear(fed, iron, tan_delta):
+    """Return the shear stress at a load angle, with all the loading that heat and field limit allow there."""
+    A, zeta = _loading(fed, iron, tan_delta)
+    response = saliency.barrier_response(zeta=zeta, tan_delta=tan_delta, **iron.axes)
+    return stator_laws.shear_stress(A=A, k=fed.stator.k, g_m=iron.field_gap, Lambda=response)
+
+
+def phrase(design, wins):
+    """Return what the rotor's response rests on."""
+    quality = "still" if wins else "only"
+    return f"a gap of {units.show_si(design.values['gap'], 'm')} {quality} leaves a saliency of {design.saliency:.2g}"
+
+
+ROTOR = Rotor(
+    kind="reluctance",
+    synchronous=True,
+    torque_cycles_per_turn=2.0,
+    full_fraction_is_best=True,
+    surface=materials.SOLID_SURFACES["steel"],
+    look=Look("#717581", "^", "-."),
+    candidates=candidates,
+    properties=properties,
+    rim_speed=rim_speed,
+    operate=operate,
+    phrase=phrase,
+)

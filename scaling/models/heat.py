@@ -1,26 +1,34 @@
 """The heat transfer coefficient of the outside surface in each cooling mode; arrays broadcast, SI."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import NamedTuple
+
 import numpy as np
 
 from scaling.ground import materials
 from scaling.laws import heat as law
 
-MODES = ("still air", "shaft fan", "forced air", "water", "conduction")
 _AIR = materials.AIR
 
 
-def air_properties(ambient, rise):
+def air_properties(ambient, rise, pressure=_AIR["p_a"]):
     """Return (conductivity, kinematic viscosity, density) of air at film temperature [W/m/K, m²/s, kg/m³]."""
     film = law.film_temperature(T_a=ambient, theta=rise)
     eta = law.air_viscosity(T_f=film, **{n: _AIR[n] for n in ("eta_0", "T_0", "T_eta")})
     conductivity = law.air_conductivity(T_f=film, **{n: _AIR[n] for n in ("lambda_0", "T_0", "T_lambda")})
-    density = law.air_density(T_f=film, p_a=_AIR["p_a"], R_a=_AIR["R_a"])
+    density = law.air_density(T_f=film, p_a=pressure, R_a=_AIR["R_a"])
     return conductivity, law.kinematic_viscosity(eta_f=eta, rho_f=density), density
 
 
-def still_air_coefficient(outside_diameter, ambient, rise, emissivity):
+def water_properties(temperature):
+    """Return (conductivity, kinematic viscosity, Prandtl number) of water at a temperature [W/m/K, m²/s, 1]."""
+    return tuple(np.interp(temperature, materials.WATER["T"], materials.WATER[n]) for n in ("lambda_f", "nu_f", "Pr"))
+
+
+def still_air_coefficient(outside_diameter, ambient, rise, emissivity, pressure=_AIR["p_a"]):
     """Return natural convection from a horizontal cylinder plus radiation [W/m²/K]."""
-    conductivity, viscosity, _ = air_properties(ambient, rise)
+    conductivity, viscosity, _ = air_properties(ambient, rise, pressure)
     film = law.film_temperature(T_a=ambient, theta=rise)
     rayleigh = law.rayleigh_number(theta=rise, D_o=outside_diameter, T_f=film, nu_f=viscosity, Pr=_AIR["Pr"])
     nusselt = law.natural_nusselt_number(Ra=rayleigh, Pr=_AIR["Pr"])
@@ -35,9 +43,9 @@ def crossflow_coefficient(outside_diameter, speed, conductivity, viscosity, pran
     return law.convection_coefficient(Nu=nusselt, lambda_f=conductivity, ell=outside_diameter)
 
 
-def fan_coefficient(length, speed, ambient, rise):
+def fan_coefficient(length, speed, ambient, rise, pressure=_AIR["p_a"]):
     """Return forced convection along the frame of a given length, laminar or turbulent, the larger [W/m²/K]."""
-    conductivity, viscosity, _ = air_properties(ambient, rise)
+    conductivity, viscosity, _ = air_properties(ambient, rise, pressure)
     reynolds = law.flow_reynolds_number(v_f=speed, ell=length, nu_f=viscosity)
     nusselt = np.maximum(
         law.laminar_plate_nusselt_number(Re=reynolds, Pr=_AIR["Pr"]),
@@ -51,28 +59,77 @@ def together(natural, forced):
     return np.cbrt(natural**3 + forced**3)
 
 
-def outside_coefficient(brief, *, outside_diameter, length, outside_area, rim_speed):
+class Outside(NamedTuple):
+    """The outside that passes the heat: diameter and length [m], bare area [m²], and the rotor's rim speed [m/s]."""
+
+    diameter: np.ndarray
+    length: np.ndarray
+    area: np.ndarray
+    rim_speed: np.ndarray
+
+
+@dataclass(frozen=True)
+class CoolingMode:
+    """A way to cool: ``coefficient(si, outside)`` in W/m²/K, and whether it grows as the rotor turns faster."""
+
+    name: str
+    coefficient: Callable[[object, Outside], np.ndarray]
+    grows_with_speed: bool
+
+
+def _in_air(si, outside, forced):
+    """Return a coefficient in air: still air acts in every mode, fins multiply what convection and radiation pass."""
+    natural = still_air_coefficient(outside.diameter, si.ambient, si.temperature_rise, si.emissivity, si.air_pressure)
+    return si.fin_factor * together(natural, forced)
+
+
+def _still_air(si, outside):
+    return _in_air(si, outside, 0.0)
+
+
+def _shaft_fan(si, outside):
+    speed = si.fan_speed_ratio * outside.rim_speed
+    return _in_air(
+        si, outside, fan_coefficient(outside.length, speed, si.ambient, si.temperature_rise, si.air_pressure)
+    )
+
+
+def _forced_air(si, outside):
+    conductivity, viscosity, _ = air_properties(si.ambient, si.temperature_rise, si.air_pressure)
+    forced = crossflow_coefficient(outside.diameter, si.coolant_speed, conductivity, viscosity, _AIR["Pr"])
+    return _in_air(si, outside, forced)
+
+
+def _water(si, outside):
+    return crossflow_coefficient(outside.diameter, si.coolant_speed, *water_properties(si.ambient))
+
+
+def _conduction(si, outside):
+    return law.conduction_coefficient(lambda_m=si.medium_conductivity, S_o=outside.area)
+
+
+MODES = {
+    mode.name: mode
+    for mode in (
+        CoolingMode("still air", _still_air, grows_with_speed=False),
+        CoolingMode("shaft fan", _shaft_fan, grows_with_speed=True),
+        CoolingMode("forced air", _forced_air, grows_with_speed=False),
+        CoolingMode("water", _water, grows_with_speed=False),
+        CoolingMode("conduction", _conduction, grows_with_speed=False),
+    )
+}
+
+
+def grows_with_speed(cooling):
+    """Return whether a brief's cooling, a mode or a coefficient, grows as the rotor turns faster."""
+    return isinstance(cooling, str) and MODES[cooling].grows_with_speed
+
+
+def outside_coefficient(si, *, outside_diameter, length, outside_area, rim_speed):
     """Return the heat transfer coefficient referred to the bare outside surface [W/m²/K].
 
-    ``brief.cooling`` is one of MODES or a coefficient. Still air and radiation act in every air mode; the fin factor
-    multiplies what convection and radiation pass. Water, a medium and a given coefficient stand alone.
+    ``si.cooling`` is the name of one of MODES or a coefficient, which stands for itself.
     """
-    mode, ambient, rise = brief.cooling, brief.ambient, brief.temperature_rise
-    if not isinstance(mode, str):
-        return np.broadcast_to(np.asarray(mode, float), np.shape(outside_diameter))
-    if mode == "conduction":
-        return law.conduction_coefficient(lambda_m=brief.medium_conductivity, S_o=outside_area)
-    if mode == "water":
-        water = materials.WATER
-        return crossflow_coefficient(
-            outside_diameter, brief.coolant_speed, water["lambda_f"], water["nu_f"], water["Pr"]
-        )
-    natural = still_air_coefficient(outside_diameter, ambient, rise, brief.emissivity)
-    if mode == "still air":
-        forced = 0.0
-    elif mode == "shaft fan":
-        forced = fan_coefficient(length, brief.fan_speed_ratio * rim_speed, ambient, rise)
-    else:
-        conductivity, viscosity, _ = air_properties(ambient, rise)
-        forced = crossflow_coefficient(outside_diameter, brief.coolant_speed, conductivity, viscosity, _AIR["Pr"])
-    return brief.fin_factor * together(natural, forced)
+    if not isinstance(si.cooling, str):
+        return np.broadcast_to(np.asarray(si.cooling, float), np.shape(outside_diameter))
+    return MODES[si.cooling].coefficient(si, Outside(outside_diameter, length, outside_area, rim_speed))

@@ -28,7 +28,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scaling.ground.words import shorten
+from scaling.ground.messages import shorten
 
 NEAR = 1 / 16  # |z|² below which series take over
 

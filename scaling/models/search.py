@@ -56,22 +56,35 @@ def maximise(merit, low, high, steps=24):
     return best
 
 
-def best_of(level, value):
-    """Return where along the first axis the level is highest and, among those, the value; NaN counts as worst."""
+def best_of(passed, value):
+    """Return where the best candidate stands, for every element; NaN counts as worst.
+
+    ``passed`` holds the checks along its first axis, ``value`` the candidates along its first. An earlier check counts
+    before all that come later, the value last.
+    """
+    running = np.full(value.shape, True)
+    for ok in passed:
+        ahead = running & ok
+        running = np.where(ahead.any(axis=0), ahead, running)
     value = np.maximum(np.nan_to_num(value, nan=-np.inf), -np.finfo(float).max)
-    return np.where(level == level.max(axis=0), value, -np.inf).argmax(axis=0)
+    return np.where(running, value, -np.inf).argmax(axis=0)
 
 
-def along(array, index):
+def ranked(passed, value):
+    """Return the candidates in order, the best first, for every element; arguments as `best_of`."""
+    return np.lexsort((np.nan_to_num(value, nan=-np.inf), *passed[::-1]), axis=0)[::-1]
+
+
+def chosen(array, index):
     """Return the elements of an array at an index along its first axis, for every place its own."""
     return np.take_along_axis(array, index[None], axis=0)[0]
 
 
 def closer(trial, start, span, points):
-    """Return (place, level, value) of the best of a grid around a start in the unit cube, for every element its own.
+    """Return (place, checks passed, value) of the best of a grid around a start in the unit cube, for every element.
 
     ``trial(*at)`` takes the coordinates of an open grid, one array for each variable with its points along an axis of
-    its own, and returns (level, value) of all combinations, level counting first. ``start`` has the shape
+    its own, and returns (checks passed, value) of all combinations, as `best_of` takes them. ``start`` has the shape
     (variables, ...); the grid has ``points`` a variable, from -span to span.
     """
     variables, *shape = start.shape
@@ -81,9 +94,11 @@ def closer(trial, start, span, points):
     for i, centre in enumerate(start):
         own = offsets.reshape((1,) * i + (points,) + (1,) * (variables - 1 - i + len(shape)))
         at.append(np.clip(centre + own, 0.0, 1.0))
-    flat = (points**variables, *shape)
-    level, value = (np.broadcast_to(a, (points,) * variables + tuple(shape)).reshape(flat) for a in trial(*at))
-    best = best_of(level, value)
+    grid, flat = (points,) * variables + tuple(shape), (points**variables, *shape)
+    passed, value = trial(*at)
+    value = np.broadcast_to(value, grid).reshape(flat)
+    passed = np.array([np.broadcast_to(ok, grid).reshape(flat) for ok in passed])
+    best = best_of(passed, value)
     places = np.unravel_index(best, (points,) * variables)
     place = [np.clip(centre + offsets[i], 0.0, 1.0) for centre, i in zip(start, places, strict=True)]
-    return np.stack(place), along(level, best), along(value, best)
+    return np.stack(place), np.array([chosen(ok, best) for ok in passed]), chosen(value, best)

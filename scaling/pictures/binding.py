@@ -2,11 +2,10 @@
 
 import numpy as np
 
-from scaling.decision.binding import LIMITS, NOTHING
+from scaling.decision.binding import NOTHING
+from scaling.decision.limits import LIMITS
 from scaling.pictures import plots
 
-HATCHES = ("", "///", "...", "\\\\\\", "xxx", "---", "|||", "ooo", "++", "**", "OO", "//..")
-LOOKS = dict(zip((*LIMITS, NOTHING), (*HATCHES, "", ""), strict=False))
 GREY, BLANK = "0.88", "white"
 ROOM = 0.055  # of the width: a narrower stretch is lettered above itself
 
@@ -45,7 +44,15 @@ def plot_binding(ax, found):
         for start, end in zip(starts, [*starts[1:], len(names)], strict=True):
             name, left, right = names[start], edges[start], edges[end]
             look = {"facecolor": BLANK if name == NOTHING else GREY, "edgecolor": "black", "linewidth": 1.0}
-            ax.barh(row, right - left, left=left, height=0.62, hatch=LOOKS[name], label=f"_{kind}: {name}", **look)
+            look["hatch"] = LIMITS[name].hatch if name in LIMITS else ""
+            ax.barh(
+                row,
+                right - left,
+                left=left,
+                height=0.62,
+                label=f"_{kind}: {name}",
+                **look,
+            )
             narrow = np.log(right / left) < ROOM * width
             place = (np.sqrt(left * right), row - (0.4 if narrow else 0.0))
             paper = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}

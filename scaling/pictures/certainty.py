@@ -56,15 +56,15 @@ def plot_probability(ax, made):
     return ax
 
 
-def plot_blame(ax, blame):
+def plot_sensitivity(ax, sensitivity):
     """Draw first-order and total Sobol' indices of the uncertain inputs as pairs of bars, the largest on top.
 
     Parameters
     ----------
     ax : matplotlib Axes
         an empty one
-    blame : dict
-        ``blame`` of a Certainty or of one of its crossovers
+    sensitivity : dict
+        ``sensitivity`` of a Certainty or of one of its crossovers
 
     Returns
     -------
@@ -78,18 +78,18 @@ def plot_blame(ax, blame):
     Examples
     --------
     >>> fig, ax = plots.figure()
-    >>> ax = plot_blame(ax, {"gap_floor": (0.7, 0.75), "slip_limit": (0.25, 0.3)})
+    >>> ax = plot_sensitivity(ax, {"gap_floor": (0.7, 0.75), "slip_limit": (0.25, 0.3)})
     >>> [label.get_text() for label in ax.get_yticklabels()]
     ['gap floor', 'slip limit']
     >>> plots.plt.close(fig)
     """
-    if not blame:
-        raise ValueError("blame: got none; expected the indices of at least one input")
-    names = sorted(blame, key=lambda name: -blame[name][1])
+    if not sensitivity:
+        raise ValueError("sensitivity: got none; expected the indices of at least one input")
+    names = sorted(sensitivity, key=lambda name: -sensitivity[name][1])
     rows = np.arange(len(names))
     looks = (("own share", 0, -0.2, ""), ("with its interactions", 1, 0.2, "//"))
     for label, column, shift, hatch in looks:
-        values = [max(float(blame[name][column]), 0.0) for name in names]
+        values = [max(float(sensitivity[name][column]), 0.0) for name in names]
         look = {"facecolor": "0.85" if hatch else "0.45", "edgecolor": "black", "hatch": hatch, "height": 0.38}
         ax.barh(rows + shift, values, **look, label=label)
     ax.set_yticks(rows, [name.replace("_", " ") for name in names])

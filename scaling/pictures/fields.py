@@ -6,7 +6,7 @@ k*x = omega*t + arg a(y) -+ arccos(c/|a(y)|), and time only shifts them: no grid
 
 import numpy as np
 
-from scaling.ground.words import shorten
+from scaling.ground.messages import shorten
 from scaling.laws import geometry
 from scaling.pictures.section import AIR, IRON, LINE, ON_WHITE
 

@@ -15,12 +15,9 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, LogLocator, MultipleLocator
 from PIL import Image
 
-STYLES = {  # colours of the petroff10 cycle
-    "induction": {"color": "#3f90da", "marker": "o", "linestyle": "-"},
-    "hysteresis": {"color": "#e76300", "marker": "s", "linestyle": "--"},
-    "reluctance": {"color": "#717581", "marker": "^", "linestyle": "-."},
-    "magnet": {"color": "#832db6", "marker": "D", "linestyle": ":"},
-}
+from scaling.machines import ROTORS, YARDSTICK
+
+STYLES = {kind: vars(rotor.look) for kind, rotor in ROTORS.items()}
 PLAIN = FuncFormatter(lambda value, _: f"{value:g}" if 1e-3 <= value < 1e5 else f"{value:.0e}")
 LOSS_HATCHES = {"winding": "", "core": "//", "rotor": "xx", "friction": ".."}
 
@@ -97,11 +94,10 @@ def summarise(fig):
 def plot_merit(ax, table):
     """Draw merit against size for every type, thin where a type does not meet the brief, with crossovers marked."""
     size = table.rotor_diameters.m_as("mm")
-    competing = ("induction", "hysteresis", "reluctance", "magnet")
-    for kind in competing:
+    for kind in ROTORS:
         merit = np.where(table.merit[kind] > 0, table.merit[kind], np.nan)
         style = STYLES[kind]
-        label = kind if kind != "magnet" or table.brief.magnets_allowed else "magnet (yardstick)"
+        label = kind if kind != YARDSTICK or table.brief.magnets_allowed else f"{YARDSTICK} (yardstick)"
         ax.plot(
             size,
             merit,

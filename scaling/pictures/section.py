@@ -47,16 +47,16 @@ def draw_section(ax, design, brief):
     Lengths are in mm, in µm below 1 mm of rotor diameter; the magnified view is an inset in the same unit, its
     magnification stands above it. Outlines are also lines with a name, so that ``plots.summarise`` tells their radii.
 
-    Taken from the design: diameters, gap, slot depth and pitch, pole pairs, thickness of the rotor's layer, arc of the
-    magnets (the one that gives its shear stress). Taken from the brief, for a design does not carry them: shares of
-    teeth, copper and bars in their layers, slot opening, pole arc, barriers and ribs, kind of induction rotor, bearing
+    Taken from the design: diameters, gap, slot depth, pitch and fill, pole pairs, thickness of the rotor's layer, arc
+    of the magnets (the one that gives its shear stress). Taken from the brief, for a design does not carry them: shares
+    of teeth and bars in their layers, slot opening, pole arc, barriers and ribs, kind of induction rotor, bearing
     diameter (drawn as shaft). Areas of teeth, copper and bars are the model's: the copper shows the fill of a slot.
 
     The rest is a choice of the drawing and no part of the model: teeth have parallel sides, a cage has five bars to six
     stator slots (common practice, no source: any number that differs would do), the copper of a slot is one or more
     blocks with insulation around, an opening is up to a tenth of its slot deep, phases U, V, W lie one coil side to a
-    slot. Slots are wider than in the model, whose slot layer is flat: the copper fills less of them than slot_fill over
-    the teeth's remainder. Bars that would overlap are drawn touching.
+    slot. Slots are wider than in the model, whose slot layer is flat: the copper fills less of them than
+    slot_fill. Bars that would overlap are drawn touching.
 
     Parameters
     ----------
@@ -132,7 +132,7 @@ def _sizes(design, si):
         tooth=si.tooth_share * pitch,
         opening_share=si.slot_opening_ratio,
         opening=si.slot_opening_ratio * pitch / 2 / (R + g),
-        copper=si.slot_fill * pitch * depth,
+        copper=v["slot_fill"] * (1 - si.tooth_share) * pitch * depth,
         bar_share=si.bar_share,
         density=max(CIRCLE / (2 * np.pi), 1 / np.sqrt(8 * FACET * g / R)),
     )

@@ -4,7 +4,8 @@ import math
 
 from scaling.ground.materials import CONDUCTORS, ENAMEL, T_20
 from scaling.laws import heat as heat_law
-from scaling.laws import stage, strength, wire
+from scaling.laws import stator as stator_laws
+from scaling.laws import strength, wire
 from scaling.models import heat
 
 KELVIN = 273.15
@@ -19,7 +20,7 @@ def heat_of_a_pipe_per_length(diameter, surface, ambient, emissivity):
 def conductor_record(conductor, quantity):
     metal = CONDUCTORS[conductor]
     cold, hot = (
-        stage.resistivity_at(sigma_20=metal.conductivity, alpha_20=metal.temperature_coefficient, T=T, T_20=T_20)
+        stator_laws.resistivity_at(sigma_20=metal.conductivity, alpha_20=metal.temperature_coefficient, T=T, T_20=T_20)
         for T in (T_20, T_20 + 100)
     )
     return 1e-6 / cold if quantity == "conductivity" else (hot / cold - 1) / 100

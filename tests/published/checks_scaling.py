@@ -4,8 +4,9 @@ import math
 
 import numpy as np
 
-from scaling.laws import circuits, geometry, induction, magnet, stage
+from scaling.laws import circuits, geometry, induction, magnet
 from scaling.laws import heat as heat_law
+from scaling.laws import stator as stator_laws
 
 
 def factor_when_every_length_doubles(quantity):
@@ -22,10 +23,10 @@ def loading(scale, held):
     """Return the linear current density of a stage of a given size, with the stated quantity held."""
     d_s = 0.01 * scale
     if held == "current density":
-        return 1.0 / stage.winding_loading(A=1.0, k_w=1.0) * 5e6 * 0.2 * d_s
+        return 1.0 / stator_laws.winding_loading(A=1.0, k_w=1.0) * 5e6 * 0.2 * d_s
     h = heat_law.conduction_coefficient(lambda_m=0.5, S_o=scale**2) if held == "temperature rise" else 10.0
-    passed = stage.heat_allowed(h=h, theta=50.0, S_o=2 * scale**2, S_b=scale**2)
-    per_square = stage.winding_heat_factor(rho=2e-8, e=1.0, k_w=1.0, phi_s=0.2, d_s=d_s)
+    passed = stator_laws.heat_allowed(h=h, theta=50.0, S_o=2 * scale**2, S_b=scale**2)
+    per_square = stator_laws.winding_heat_factor(rho=2e-8, e=1.0, k_w=1.0, phi_s=0.2, d_s=d_s)
     return np.sqrt(passed / per_square)
 
 
@@ -35,7 +36,7 @@ def force_exponent(field_from, held):
         if field_from == "magnet":
             shear = magnet.magnet_shear_stress(B_m=0.5, A=A)
         else:
-            shear = stage.shear_stress(A=A, k=30.0 / scale, g_m=1e-3 * scale, Lambda=0.3)
+            shear = stator_laws.shear_stress(A=A, k=30.0 / scale, g_m=1e-3 * scale, Lambda=0.3)
         return shear * geometry.bore_area(D=scale, L=scale)
 
     return math.log2(force(2.0) / force(1.0))
@@ -49,8 +50,8 @@ def force_per_volume_of_a_reduced_machine(pair, reduction, current_density_facto
         response = induction.induction_response(x=induction.slip_goodness(s=0.1, G=G))
         shear = {
             "magnet-current": magnet.magnet_shear_stress(B_m=0.5, A=A),
-            "current-iron": stage.shear_stress(A=A, k=k, g_m=g_m, Lambda=0.3),
-            "induction by current": stage.shear_stress(A=A, k=k, g_m=g_m, Lambda=response),
+            "current-iron": stator_laws.shear_stress(A=A, k=k, g_m=g_m, Lambda=0.3),
+            "induction by current": stator_laws.shear_stress(A=A, k=k, g_m=g_m, Lambda=response),
         }[pair]
         return shear / scale
 

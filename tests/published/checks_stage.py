@@ -1,17 +1,18 @@
-"""Published checks of the wound stage: gap and loadings."""
+"""Published checks of the wound stator: gap and loadings."""
 
 import math
 
-from scaling.laws import geometry, magnet, stage
+from scaling.laws import geometry, magnet
+from scaling.laws import stator as stator_laws
 
 
 def effective_gap(slot, tooth, gap):
-    return gap * stage.carter_coefficient(tau_u=slot + tooth, b_u=slot, g=gap)
+    return gap * stator_laws.carter_coefficient(tau_u=slot + tooth, b_u=slot, g=gap)
 
 
 def sinusoidal_shear_stress(linear_current_density, mean_gap_field, winding_factor):
     """Return the shear stress at unit power factor; the mean field over a pole is 2/pi of the peak."""
-    A = linear_current_density / stage.winding_loading(A=1.0, k_w=winding_factor)
+    A = linear_current_density / stator_laws.winding_loading(A=1.0, k_w=winding_factor)
     return magnet.magnet_shear_stress(B_m=math.pi / 2 * mean_gap_field, A=A)
 
 

@@ -5,7 +5,8 @@ import math
 import numpy as np
 
 from scaling.ground.constants import VALUES
-from scaling.laws import circuits, geometry, motion, reluctance, stage, start
+from scaling.laws import circuits, geometry, motion, reluctance, start
+from scaling.laws import stator as stator_laws
 from scaling.models.search import maximise
 
 MU_0 = VALUES["mu_0"]
@@ -49,7 +50,7 @@ def step_angle(teeth, phases):
 def power_factor(saliency_ratio, tan_delta):
     """Return shear stress over that of the same gap field and current in phase; resistance and leakage left out."""
     axes = {"P_d": 1.0, "P_q": 1.0 / saliency_ratio, "tan_delta": tan_delta}
-    shear = stage.shear_stress(Lambda=reluctance.reluctance_response(**axes), **GAP)
+    shear = stator_laws.shear_stress(Lambda=reluctance.reluctance_response(**axes), **GAP)
     return shear / (GAP["A"] * reluctance.reluctance_gap_field(**axes, **GAP) / 2)
 
 

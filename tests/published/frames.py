@@ -157,7 +157,7 @@ def brief(frame, fan, power, effects=PLAIN, extra=0.0, **given):
     fields = BASE | {"fan_speed_ratio": fan} | given
     fields |= {"rotor_diameter": f"{D:.9g} m", "active_length": f"{L:.9g} m", "gap_floor": f"{g:.9g} m"}
     if effects.wire:
-        fields["slot_fill"] = copper_share(D, L)[0]
+        fields["slot_fill"] = copper_share(D, L)[0] / (1 - TOOTH_SHARE)
     if effects.drop or effects.stray:
         area = outside_area(outside, L)
         h = heat.outside_coefficient(

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from scaling.decision.checks import signals
+from scaling.decision.consistency import possible
 from scaling.decision.optimum import best_designs
-from scaling.machines import ROTORS
 from scaling.models.surrogate import Surrogate
 
 NONE = ""
@@ -23,8 +24,8 @@ class Inputs:
     """What is uncertain in a brief: values from quantiles, and the surrogates' coordinates from values."""
 
     def __init__(self, brief):
-        self.brief, self.spreads = brief, brief.spreads
-        ends = np.array([spread.ppf(np.array(ENDS)) for spread in self.spreads.values()])
+        self.brief, self.uncertainties = brief, brief.uncertainties
+        ends = np.array([known.ppf(np.array(ENDS)) for known in self.uncertainties.values()])
         self.logarithmic = (ends[:, :1] > 0) & (ends[:, 1:] < WIDE * ends[:, :1])
         self.low, self.high = self._scaled(ends).T[..., None]
 
@@ -34,7 +35,7 @@ class Inputs:
 
     def values(self, quantiles):
         """Return SI values at quantiles, both (inputs, draws)."""
-        return np.array([spread.ppf(q) for spread, q in zip(self.spreads.values(), quantiles, strict=True)])
+        return np.array([known.ppf(q) for known, q in zip(self.uncertainties.values(), quantiles, strict=True)])
 
     def at(self, values):
         """Return coordinates of SI values, both (inputs, draws)."""
@@ -42,42 +43,12 @@ class Inputs:
 
     def si(self, values):
         """Return the brief in SI with values of the draws, (inputs, draws), in place of its uncertain fields."""
-        return self.brief.drawn(dict(zip(self.spreads, values, strict=True)))
-
-
-def possible(si):
-    """Return where what each field allows alone can be made together: a gap inside the bore, a yoke, room for teeth."""
-    gap = np.maximum(si.gap_floor, si.gap_ratio * si.rotor_diameter)
-    yoke = (si.outside_ratio - 1) / 2 > si.slot_depth_ratio
-    return (gap < si.rotor_diameter / 2) & yoke & (si.tooth_share + si.slot_fill <= 1)
-
-
-def contrast(a, b):
-    """Return the difference of two numbers over the sum of their sizes."""
-    with np.errstate(invalid="ignore", divide="ignore"):
-        return (a - b) / (np.abs(a) + np.abs(b))
-
-
-def _signals(best, si):
-    """Return what lies behind a type's checks, {name: array}, above zero where one is met."""
-    v, rotor = best.figures, ROTORS[best.kind]
-    found = {"friction": contrast(v["gap_torque"], v["gap_torque"] - v["torque"])}
-    if si.torque is not None:
-        found["torque"] = contrast(v["torque"], si.torque)
-    if si.starting_torque is not None:
-        found["starting torque"] = contrast(v["starting_torque"], si.starting_torque)
-    if rotor.SWINGS is None:
-        load, scale = si.load_at_start * (0.0 if si.torque is None else si.torque), np.abs(v["gap_torque"])
-        found["start"] = contrast(v["starting_torque"] + scale, load + scale)
-    else:
-        number = np.where(np.isfinite(v["pull_in"]), v["pull_in"], np.nan)
-        found["start"] = np.where(np.isnan(v["pull_in_need"]), -1.0, contrast(number, v["pull_in_need"]))
-    return found
+        return self.brief.drawn(dict(zip(self.uncertainties, values, strict=True)))
 
 
 @dataclass(frozen=True)
 class _Solved:
-    """Exact answers of the pilot draws at one size: per type log merit where the brief is met, checks, and signals."""
+    """Exact answers of the training draws at one size: per type log merit where the brief is met, checks, signals."""
 
     log_merit: dict
     passed: dict
@@ -86,7 +57,7 @@ class _Solved:
 
 def _solve(inputs, values, ratio, merit, kinds):
     """Solve draws at a size that is ``ratio`` times the brief's, in parts."""
-    log_merit, passed, signals = ({kind: [] for kind in kinds} for _ in range(3))
+    log_merit, passed, behind = ({kind: [] for kind in kinds} for _ in range(3))
     for start in range(0, values.shape[1], AT_ONCE):
         si = inputs.si(values[:, start : start + AT_ONCE])
         size = np.broadcast_to(si.rotor_diameter * ratio, values[0, start : start + AT_ONCE].shape)
@@ -94,7 +65,7 @@ def _solve(inputs, values, ratio, merit, kinds):
             with np.errstate(invalid="ignore", divide="ignore"):
                 log_merit[kind].append(np.where(best.feasible, np.log(best.merit), np.nan))
             passed[kind].append({name: np.broadcast_to(ok, size.shape) for name, ok in best.passed.items()})
-            signals[kind].append({name: np.broadcast_to(a, size.shape) for name, a in _signals(best, si).items()})
+            behind[kind].append({name: np.broadcast_to(a, size.shape) for name, a in signals(best, si).items()})
 
     def joined(parts):
         return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
@@ -102,7 +73,7 @@ def _solve(inputs, values, ratio, merit, kinds):
     return _Solved(
         {kind: np.concatenate(parts) for kind, parts in log_merit.items()},
         {kind: joined(parts) for kind, parts in passed.items()},
-        {kind: joined(parts) for kind, parts in signals.items()},
+        {kind: joined(parts) for kind, parts in behind.items()},
     )
 
 
@@ -116,11 +87,11 @@ def _route(left_out, ok):
     return np.mean((left_out + offset > 0) != ok), offset
 
 
-class Pilot:
+class TrainingSample:
     """Log merit of every type that competes, at some sizes, for any draw: (sizes, types, draws).
 
     ``log_merit`` tells it whether the brief is met or not, ``score`` is minus infinity where it is not. ``error`` is
-    the rms error of log merit (sizes, types), ``left_out`` the score of each pilot draw as told by the others.
+    the rms error of log merit (sizes, types), ``left_out`` the score of each training draw as told by the others.
     """
 
     def __init__(self, inputs, quantiles, ratios, merit, kinds):

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from scaling.ground import units
-from scaling.ground.kinds import KINDS
-from scaling.ground.words import shorten
+from scaling.ground.messages import shorten
+from scaling.ground.quantities import QUANTITY_KINDS
 
 COVERAGE = 2.0  # expanded uncertainty over standard deviation
 TAIL = 1e-3  # share of a given distribution that may lie beyond what a field allows, on either side
@@ -22,9 +22,9 @@ _PERCENT = re.compile(r"(?P<number>[0-9]+\.?[0-9]*|\.[0-9]+) ?%")
 
 @dataclass(frozen=True)
 class Normal:
-    """A normal distribution, each side cut where the field ends; the middle stays the median."""
+    """A normal distribution, each side cut where the field ends; the median stays the median."""
 
-    middle: float
+    median: float
     deviation: float
     low: float
     high: float
@@ -34,9 +34,9 @@ class Normal:
         """Return the values at quantiles q, in SI."""
         from scipy.special import ndtr, ndtri
 
-        q, (least, most) = np.asarray(q, float), ndtr([(end - self.middle) / self.deviation for end in self.bounds])
+        q, (least, most) = np.asarray(q, float), ndtr([(end - self.median) / self.deviation for end in self.bounds])
         q = np.where(q < 0.5, least + (0.5 - least) * 2 * q, 0.5 + (most - 0.5) * (2 * q - 1))
-        return np.clip(self.middle + self.deviation * ndtri(q), *self.bounds)
+        return np.clip(self.median + self.deviation * ndtri(q), *self.bounds)
 
     @property
     def bounds(self):
@@ -53,7 +53,7 @@ class Uniform:
     describe: str
 
     @property
-    def middle(self):
+    def median(self):
         """The median."""
         return (self.low + self.high) / 2
 
@@ -74,7 +74,7 @@ class Given:
     describe: str
 
     @property
-    def middle(self):
+    def median(self):
         """The median."""
         return float(self.ppf(0.5))
 
@@ -82,11 +82,11 @@ class Given:
         """Return the values at quantiles q, in SI."""
         value = np.asarray(self.distribution.ppf(q), float)
         if self.unit is not None:
-            value = units.Q(np.ravel(value).clip(-1e300, 1e300), self.unit).m_as(KINDS[self.kind].unit)
+            value = units.Q(np.ravel(value).clip(-1e300, 1e300), self.unit).m_as(QUANTITY_KINDS[self.kind].unit)
         return np.clip(np.reshape(value, np.shape(q)), self.low, self.high)
 
 
-SPREADS = (Normal, Uniform, Given)
+UNCERTAINTIES = (Normal, Uniform, Given)
 
 
 def read(field, value, meta, one):
@@ -132,7 +132,7 @@ def _part(name, field, value, read):
 
 def _bounds(meta):
     """Return the smallest and the largest value that a field allows, in SI."""
-    kind = KINDS[meta["kind"]]
+    kind = QUANTITY_KINDS[meta["kind"]]
     low = kind.low if meta.get("low") is None else max(kind.low, meta["low"])
     return 0.0 if meta.get("zero") else low, min(kind.high, meta.get("high") or kind.high)
 
@@ -140,20 +140,22 @@ def _bounds(meta):
 def _normal(field, value, meta, one):
     texts = [text.strip() for text in _SIGN.split(value[:200])]
     if len(texts) != 2:
-        raise ValueError(f"{field}: got {shorten(value)}; expected one '+/-', as in '{KINDS[meta['kind']].example}'")
-    middle = _part("middle", field, value, lambda: one(texts[0]))
+        raise ValueError(
+            f"{field}: got {shorten(value)}; expected one '+/-', as in '{QUANTITY_KINDS[meta['kind']].example}'"
+        )
+    median = _part("median", field, value, lambda: one(texts[0]))
     percent, on_a_scale = _PERCENT.fullmatch(texts[1]), meta["kind"] == "temperature"
     if percent and on_a_scale:
         raise ValueError(f"{field}: got {shorten(value)}; a percentage of a temperature says nothing, give kelvins")
     if percent:
-        half = float(percent["number"]) / 100 * middle
+        half = float(percent["number"]) / 100 * median
     else:
         kind = "temperature rise" if on_a_scale else meta["kind"]
         half = _part("spread", field, value, lambda: units.read(texts[1], kind, field))
     low, high = _bounds(meta)
     if not 0 < half < high:
         raise ValueError(f"{field}: got {shorten(value)}; expected a spread above zero that the field can hold")
-    return Normal(middle, half / COVERAGE, low, high, f"{texts[0]} ± {texts[1]}, normal, coverage factor {COVERAGE:g}")
+    return Normal(median, half / COVERAGE, low, high, f"{texts[0]} ± {texts[1]}, normal, coverage factor {COVERAGE:g}")
 
 
 def _uniform(field, value, meta, one):
@@ -164,12 +166,12 @@ def _uniform(field, value, meta, one):
     if not low < high:
         problem = "upside down" if low > high else "which has no width"
         raise ValueError(f"{field}: got {shorten(value)}, {problem}; expected a (low, high) pair, or one value")
-    ends = (units.show_si(end, KINDS[meta["kind"]].unit) for end in (low, high))
+    ends = (units.show_si(end, QUANTITY_KINDS[meta["kind"]].unit) for end in (low, high))
     return Uniform(low, high, f"{' to '.join(ends)}, uniform")
 
 
 def _given(field, value, parts, meta, one):
-    distribution, unit, kind = parts[0], parts[1] if len(parts) == 2 else None, KINDS[meta["kind"]]
+    distribution, unit, kind = parts[0], parts[1] if len(parts) == 2 else None, QUANTITY_KINDS[meta["kind"]]
     with_unit = f", with its unit: (distribution, {kind.unit!r})" if kind.unit else ""
     remedy = f"give a frozen continuous distribution of scipy.stats{with_unit}"
     if callable(distribution) or hasattr(distribution, "pmf") or not callable(distribution.ppf):
@@ -184,7 +186,7 @@ def _given(field, value, parts, meta, one):
         raise TypeError(f"{field}: got {shorten(value)}, which is not one distribution; {remedy}") from error
     if not np.all(np.diff(ends) > 0) or not np.all(np.isfinite(ends)):
         raise ValueError(f"{field}: got {shorten(value)}, which has no width or is not finite; {remedy}")
-    low, middle, high = (
+    low, median, high = (
         _part(f"{100 * q:g} % point", field, value, lambda x=x: one(f"{x!r} {unit}" if unit else x))
         for q, x in zip((TAIL, 0.5, 1 - TAIL), ends, strict=True)
     )

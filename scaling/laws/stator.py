@@ -1,4 +1,4 @@
-"""What the winding, the core and the cooling of the stage let through."""
+"""What the winding, the core and the cooling of the stator let through."""
 
 import sympy as sp
 

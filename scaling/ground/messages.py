@@ -45,3 +45,14 @@ def choice(value, names, field):
         hint = f" (did you mean '{near[0]}'?)" if near else ""
         raise ValueError(f"{field}: got {shorten(value)}{hint}; expected one of {expected}")
     return value
+
+
+def renamed(name, names, owner):
+    """Return the sentence that tells the present name of what an earlier version called otherwise.
+
+    Examples
+    --------
+    >>> renamed("blame", {"blame": "sensitivity"}, "a certainty")
+    "a certainty has no 'blame' any more: it is called 'sensitivity'"
+    """
+    return f"{owner} has no {name!r} any more: it is called {names[name]!r}"

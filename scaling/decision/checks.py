@@ -1,0 +1,206 @@
+"""What a brief asks of a design: every check once, in the order in which they matter."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from scaling.ground import units
+from scaling.machines import ROTORS
+
+
+def contrast(a, b):
+    """Return the difference of two numbers over the sum of their sizes."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return (a - b) / (np.abs(a) + np.abs(b))
+
+
+@dataclass(frozen=True)
+class Failed:
+    """A design that fails: its figures in SI, the brief in SI, its rotor."""
+
+    values: dict
+    si: Any
+    rotor: Any
+
+    def show(self, name, unit):
+        """Return a figure with its unit."""
+        return units.show_si(self.values[name], unit)
+
+
+def _always(si):
+    """Return whether every brief makes the check: yes."""
+    return True
+
+
+@dataclass(frozen=True)
+class Check:
+    """One check: ``asked(si)`` whether the brief makes it, ``passed(point)`` where it is met, ``message(failed)``.
+
+    ``nearness(point)`` grows as a trial comes nearer to passing, so that a search finds its way; ``signal(figures, si,
+    rotor)`` is above zero where a finished design passes, smooth for a surrogate. Figures behind a ``fatal`` check
+    that fails mean nothing. ``at_start`` marks what a type may fail by its nature.
+    """
+
+    name: str
+    passed: Callable[[Any], Any]
+    message: Callable[[Failed], str]
+    asked: Callable[[Any], bool] = _always
+    nearness: Callable[[Any], Any] | None = None
+    signal: Callable[..., Any] | None = None
+    fatal: bool = False
+    at_start: bool = False
+
+
+def _misfit(failed):
+    if failed.values["gap"] >= failed.values["rotor_diameter"] / 2:
+        return f"the gap of {failed.show('gap', 'm')} is not below the radius"
+    pairs = f"{failed.values['pole_pairs']:.0f} pole pair(s)"
+    return (
+        f"its {pairs} need slots {failed.show('slot_pitch', 'm')} apart, finer than slot_pitch_floor, or a gap that is "
+        "not thin against the pole pitch"
+    )
+
+
+def _unwound(failed):
+    v, si = failed.values, failed.si
+    asked = f"{si.conductors_per_slot:.0f} conductors in slots {failed.show('slot_pitch', 'm')} apart"
+    if not v["wire_diameter"] > 0:
+        return f"{asked}: two liners of {units.show_si(si.slot_liner, 'm')} leave no room for a wire"
+    wire = failed.show("wire_diameter", "m")
+    if v["wire_diameter"] < si.thinnest_wire:
+        return f"{asked} want a wire of {wire}, finer than thinnest_wire"
+    return f"{asked} want a wire of {wire}, wider than the slot between its liners"
+
+
+def _unstarted(failed):
+    v, si = failed.values, failed.si
+    if not failed.rotor.starts_by_pull_in:
+        held = "the bearing's friction" if not si.load_at_start or si.torque is None else "friction and load"
+        return f"its torque at standstill does not overcome {held}"
+    if math.isnan(v["pull_in_need"]):
+        return "the load at its start is more than its largest torque"
+    low, high = si.supply_frequency
+    lowest = f" at the drive's lowest frequency of {units.show_si(min(low, v['frequency']), 'Hz')}"
+    where = lowest if low != high else ""
+    numbers = f"pull-in number {v['pull_in']:.2g}, needs {v['pull_in_need']:.2g}"
+    return f"it does not pull itself in from rest{where}: {numbers}"
+
+
+def _start_signal(v, si, rotor):
+    if rotor.starts_by_pull_in:
+        number = np.where(np.isfinite(v["pull_in"]), v["pull_in"], np.nan)
+        return np.where(np.isnan(v["pull_in_need"]), -1.0, contrast(number, v["pull_in_need"]))
+    load, scale = si.load_at_start * (0.0 if si.torque is None else si.torque), np.abs(v["gap_torque"])
+    return contrast(v["starting_torque"] + scale, load + scale)
+
+
+CHECKS = (
+    Check("fits", lambda point: point.stator.fits, _misfit, fatal=True),
+    Check("wire", lambda point: point.stator.wound, _unwound, fatal=True),
+    Check(
+        "frequency",
+        lambda point: point.in_range,
+        lambda failed: (
+            "no frequency of the supply gives a speed inside the speed asked for, rim_speed_limit and rim stress"
+        ),
+        fatal=True,
+    ),
+    Check(
+        "friction heat",
+        lambda point: ~np.isnan(point.fed.budget),
+        lambda failed: "friction alone makes more heat than the outside can pass",
+        fatal=True,
+    ),
+    Check(
+        "works",
+        lambda point: np.isfinite(point.operation.shear),
+        lambda failed: "no running point exists inside the limits",
+        fatal=True,
+    ),
+    Check(
+        "friction",
+        lambda point: point.torque > 0.0,
+        lambda failed: f"friction takes all of its torque of {failed.show('gap_torque', 'N*m')}",
+        nearness=lambda point: point.torque,
+        signal=lambda v, si, rotor: contrast(v["gap_torque"], v["gap_torque"] - v["torque"]),
+    ),
+    Check(
+        "torque",
+        lambda point: point.torque >= point.si.torque,
+        lambda failed: (
+            f"it gives {failed.show('torque', 'N*m')} of the {units.show_si(failed.si.torque, 'N*m')} asked for"
+        ),
+        asked=lambda si: si.torque is not None,
+        nearness=lambda point: point.torque,
+        signal=lambda v, si, rotor: contrast(v["torque"], si.torque),
+    ),
+    Check(
+        "synchronous",
+        lambda point: np.array(point.rotor.synchronous),
+        lambda failed: "it slips, and the brief asks for exact synchronous speed",
+        asked=lambda si: si.synchronous,
+    ),
+    Check(
+        "start",
+        lambda point: point.spare_at_start > 0.0,
+        _unstarted,
+        asked=lambda si: si.self_starting,
+        nearness=lambda point: point.spare_at_start,
+        signal=_start_signal,
+        at_start=True,
+    ),
+    Check(
+        "starting torque",
+        lambda point: point.starting_torque >= point.si.starting_torque,
+        lambda failed: (
+            f"its mean torque at standstill, {failed.show('starting_torque', 'N*m')}, is below the "
+            f"{units.show_si(failed.si.starting_torque, 'N*m')} asked for"
+        ),
+        asked=lambda si: si.starting_torque is not None,
+        nearness=lambda point: point.starting_torque,
+        signal=lambda v, si, rotor: contrast(v["starting_torque"], si.starting_torque),
+        at_start=True,
+    ),
+)
+BY_NAME = {check.name: check for check in CHECKS}
+AT_START = frozenset(check.name for check in CHECKS if check.at_start)
+
+
+def checked(point):
+    """Return what the brief asks for, in order: {name: where a point passes}."""
+    return {check.name: check.passed(point) for check in CHECKS if check.asked(point.si)}
+
+
+def score(point, passed, merit):
+    """Return (checks passed, value) of trials; the checks count first, an earlier one before all that come later.
+
+    Of trials that fail at a torque or at the start, the one nearest to passing counts as the best, so that a search
+    finds its way to what meets the brief.
+    """
+    value, ahead = merit.value(point), np.array(True)
+    for name, ok in passed.items():
+        if BY_NAME[name].nearness is not None:
+            value = np.where(ahead & ~ok, BY_NAME[name].nearness(point), value)
+        ahead = ahead & ok
+    return np.broadcast_arrays(*passed.values(), value)[:-1], value
+
+
+def failures(best, i, si):
+    """Return sentences for every check of the brief that design i of a type fails."""
+    failed = [name for name, passed in best.passed.items() if not passed[i]]
+    told = Failed({name: float(values[i]) for name, values in best.figures.items()}, si, ROTORS[best.kind])
+    fatal = [name for name in failed if BY_NAME[name].fatal]
+    if fatal and fatal[0] in ("friction heat", "works"):
+        failed = fatal[:1]
+    elif fatal:  # geometry and supply: what a type is by its nature may still be said
+        failed = [name for name in failed if name in ("fits", "wire", "frequency", "synchronous")]
+    return tuple(BY_NAME[name].message(told) for name in failed)
+
+
+def signals(best, si):
+    """Return what lies behind a type's checks, {name: array}, above zero where one is met."""
+    rotor, asked = ROTORS[best.kind], (check for check in CHECKS if check.signal is not None)
+    return {c.name: c.signal(best.figures, si, rotor) for c in asked if c.asked(si) or c.name == "start"}

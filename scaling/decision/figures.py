@@ -1,0 +1,183 @@
+"""The figures of a design, every one once: unit, meaning, and how it comes out of an operating point."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from scaling.decision.performance import LOSSES
+from scaling.laws import stator as stator_laws
+from scaling.machines import stator as stators
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure: its SI unit ("" for a plain number), its meaning, ``value(point)`` in SI.
+
+    A ``label`` puts it into the report, shown in ``shown_in`` if that is not the SI unit.
+    """
+
+    name: str
+    unit: str
+    meaning: str
+    value: Callable[[Any], Any]
+    label: str = ""
+    shown_in: str = ""
+
+
+def _operation(name):
+    return lambda point: getattr(point.operation, name)
+
+
+def _stator(name):
+    return lambda point: getattr(point.stator, name)
+
+
+def _own(name):
+    return lambda point: getattr(point, name)
+
+
+def _loss(name):
+    return lambda point: point.losses[name]
+
+
+# Field amplitudes are peak values, currents and current densities rms.
+FIGURES = {
+    figure.name: figure
+    for figure in (
+        Figure("torque", "N*m", "continuous shaft torque, friction deducted", _own("torque"), "torque"),
+        Figure("speed", "rad/s", "mechanical speed", _own("speed"), "speed", "rpm"),
+        Figure("power", "W", "mechanical power at the shaft", _own("power"), "power"),
+        Figure("efficiency", "", "mechanical power over electrical power", _own("efficiency"), "efficiency", "%"),
+        Figure(
+            "power_factor",
+            "",
+            "power factor, leakage of slots and end winding included",
+            lambda point: (point.power + point.loss) / point.volt_amperes,
+            "power factor",
+        ),
+        Figure(
+            "starting_torque",
+            "N*m",
+            "mean torque at standstill, bearing friction deducted; induction at its starting current",
+            _own("starting_torque"),
+            "starting torque",
+        ),
+        Figure("pole_pairs", "", "number of pole pairs", _stator("p"), "pole pairs", "integer"),
+        Figure("frequency", "Hz", "electrical frequency", lambda point: point.fed.frequency, "frequency"),
+        Figure("slip", "", "slip", _operation("slip"), "slip"),
+        Figure("gap", "m", "mechanical clearance", _stator("gap"), "gap"),
+        Figure(
+            "gap_field_peak",
+            "T",
+            "peak of the fundamental gap field",
+            lambda point: point.operation.gap_field + point.operation.backward_field,
+            "gap field, peak",
+        ),
+        Figure(
+            "linear_current_density_rms",
+            "A/m",
+            "rms ampere-conductors per metre of bore",
+            _own("loading_rms"),
+            "linear current density, rms",
+        ),
+        Figure(
+            "current_density_rms",
+            "A/m**2",
+            "rms current density in the winding's copper",
+            lambda point: stator_laws.conductor_current_density(
+                A_rms=point.loading_rms, phi_s=point.stator.copper_share, d_s=point.stator.slot_depth
+            ),
+            "current density, rms",
+            "A/mm**2",
+        ),
+        Figure("shear_stress", "Pa", "force per gap area", _operation("shear"), "shear stress"),
+        Figure(
+            "heat_flux",
+            "W/m**2",
+            "heat per bare outside surface",
+            lambda point: point.loss / point.stator.outside_area,
+            "heat flux",
+        ),
+        Figure(
+            "breakdown_torque",
+            "N*m",
+            "largest torque at the continuous current",
+            lambda point: point.largest_gap_torque - point.fed.friction_torque,
+        ),
+        Figure("gap_torque", "N*m", "torque across the gap, friction not deducted", _own("gap_torque")),
+        Figure("loss", "W", "all losses", _own("loss")),
+        Figure("magnetic_gap", "m", "effective gap of the laws, slots included", _operation("magnetic_gap")),
+        Figure("backward_field_peak", "T", "peak of the backward wave's gap field", _operation("backward_field")),
+        Figure(
+            "linear_current_density_peak",
+            "A/m",
+            "peak of the forward wave of the winding's linear current density",
+            _operation("loading"),
+        ),
+        Figure(
+            "ring_field", "A/m", "peak field along a hysteresis ring; NaN for other types", _operation("ring_field")
+        ),
+        Figure("load_angle", "", "load angle or lag of the loop, radians; NaN for induction", _operation("load_angle")),
+        Figure(
+            "heat_coefficient",
+            "W/m**2/K",
+            "heat transfer coefficient of the outside",
+            lambda point: point.fed.heat_coefficient,
+        ),
+        Figure("rotor_diameter", "m", "rotor diameter at the gap", _stator("D")),
+        Figure("active_length", "m", "active length", _stator("width")),
+        Figure("outside_diameter", "m", "outside diameter of the core", _stator("outside")),
+        Figure("slot_depth", "m", "slot depth", _stator("slot_depth")),
+        Figure("slot_pitch", "m", "slot pitch of the stator", _stator("slot_pitch")),
+        Figure("rotor_thickness", "m", "thickness of the rotor's active layer", _operation("thickness")),
+        Figure("volt_amperes", "V*A", "apparent power drawn", _own("volt_amperes")),
+        Figure(
+            "wire_diameter",
+            "m",
+            "conductor of the winding's wire; NaN where conductors_per_slot is not given",
+            _stator("wire_diameter"),
+        ),
+        Figure(
+            "thermal_time_constant",
+            "s",
+            "heat capacity of the active parts over what their outside passes per kelvin",
+            lambda point: stators.heating_time(point.stator, point.fed.heat_coefficient),
+        ),
+        Figure("volume", "m**3", "active envelope", _stator("volume")),
+        Figure("mass", "kg", "active parts, rotor as a solid cylinder", _stator("mass")),
+        Figure("wave_number", "1/m", "pi over the pole pitch", _stator("k")),
+        Figure("slot_fill", "", "copper over the area of the slots", lambda point: stators.slot_fill(point.stator)),
+        Figure(
+            "pull_in_need",
+            "",
+            "pull-in number that the load at the start asks for; NaN where none is needed or none is enough",
+            _own("pull_in_need"),
+        ),
+        Figure(
+            "pull_in",
+            "",
+            "pull-in number; infinite where the rotor starts on its own torque",
+            _own("pull_in"),
+        ),
+        Figure(
+            "goodness",
+            "",
+            "magnetising reactance over rotor resistance; NaN for other types",
+            _operation("goodness"),
+        ),
+        Figure("saliency", "", "permeance ratio of the two axes; NaN for other types", _operation("saliency")),
+        Figure(
+            "response",
+            "",
+            "rotor response Lambda: shear stress over mu_0*A^2/(2*k*g), at most 1/2 for induction",
+            _operation("response"),
+        ),
+        Figure(
+            "search_fraction",
+            "",
+            "place between 0 and 1 at which the search found the point",
+            _own("search_fraction"),
+        ),
+        *(Figure(f"{name} loss", "W", f"{name} loss", _loss(name)) for name in LOSSES),
+    )
+}

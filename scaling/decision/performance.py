@@ -1,0 +1,158 @@
+"""What an operating point does: torque, power, losses, apparent power, and how it starts. SI arrays."""
+
+import functools
+
+import numpy as np
+
+from scaling.laws import geometry, motion, start, supply
+from scaling.laws import stator as stator_laws
+
+LOSSES = ("winding", "core", "rotor", "friction")
+
+
+class Point:
+    """An operating point of a rotor on a fed stator, one per array element.
+
+    ``in_range`` says where the supply has a frequency for it, ``search_fraction`` is what it was made with.
+    """
+
+    def __init__(self, rotor, fed, operation, fixed_supply, properties=None, in_range=True, search_fraction=1.0):
+        self.rotor, self.fed, self.operation, self.fixed_supply = rotor, fed, operation, fixed_supply
+        self.stator, self.si = fed.stator, fed.stator.si
+        self.properties, self.in_range, self.search_fraction = properties, in_range, search_fraction
+
+    @functools.cached_property
+    def gap_torque(self):
+        """Torque across the gap [N·m]."""
+        return self.stator.torque(self.operation.shear)
+
+    @functools.cached_property
+    def surface_drag(self):
+        """Stress with which slot ripple brakes a solid rotor [Pa]."""
+        return self.fed.surface_drag(self.operation.gap_field)
+
+    @functools.cached_property
+    def torque(self):
+        """Torque at the shaft [N·m]."""
+        return self.gap_torque - self.fed.friction_torque - self.stator.torque(self.surface_drag)
+
+    @functools.cached_property
+    def speed(self):
+        """Angular speed of the shaft [rad/s]."""
+        return self.stator.shaft_speed(self.fed.frequency, self.operation.slip)
+
+    @functools.cached_property
+    def power(self):
+        """Mechanical power [W]."""
+        return self.torque * self.speed
+
+    @functools.cached_property
+    def losses(self):
+        """Every named loss [W]; with the power they add up to the electrical input."""
+        fed, operation = self.fed, self.operation
+        both = np.hypot(operation.gap_field, operation.backward_field)
+        return {
+            "winding": stator_laws.winding_heat(w_A=fed.winding_heat_factor, A=operation.loading) * self.stator.area,
+            "core": stator_laws.core_heat(w_B=fed.core_factor, B=both) * self.stator.area,
+            "rotor": self._rotor_loss(),
+            "friction": fed.friction_torque * self.speed,
+        }
+
+    def _rotor_loss(self):
+        """Return the heat of the rotor: slip in the forward wave, in the backward wave, and ripple at its surface."""
+        slip, brake, v_s = self.operation.slip, self.operation.backward_shear, self.fed.field_speed
+        forward = stator_laws.rotor_heat(s=slip, sigma_t=self.operation.shear + brake, v_s=v_s)
+        backward = stator_laws.rotor_heat(s=2.0 - slip, sigma_t=brake, v_s=v_s)
+        return (forward + backward + self.surface_drag * v_s * (1.0 - slip)) * self.stator.area
+
+    @functools.cached_property
+    def loss(self):
+        """All losses [W]."""
+        return sum(self.losses.values())
+
+    @functools.cached_property
+    def efficiency(self):
+        """Mechanical over electrical power."""
+        return self.power / (self.power + self.loss)
+
+    @functools.cached_property
+    def loading_rms(self):
+        """Rms linear current density of the forward wave's winding [A/m]."""
+        return stator_laws.winding_loading(A=self.operation.loading, k_w=self.si.winding_factor)
+
+    @functools.cached_property
+    def volt_amperes(self):
+        """Apparent power [VA]."""
+        return np.hypot(self.power + self.loss, self._reactive_power())
+
+    def _reactive_power(self):
+        """Return the reactive power of gap and rotor, of both waves, and of slot and end leakage."""
+        operation, stator, v_s = self.operation, self.stator, self.fed.field_speed
+        share, brake = stator.backward, operation.backward_shear
+        leakage = supply.leakage_reactive_power(
+            omega=geometry.angular_frequency(f=self.fed.frequency),
+            A_rms=self.loading_rms * np.sqrt(1.0 + share**2),
+            d_s=stator.slot_depth,
+            phi_t=self.si.tooth_share,
+            lambda_e=self.si.end_leakage,
+            e=stator.end_share,
+            tau=stator.tau,
+        )
+        A = operation.loading
+        gap = supply.wave_reactive_power(A=A, B=operation.gap_field, sigma_t=operation.shear + brake, v_s=v_s)
+        opposed = supply.wave_reactive_power(A=share * A, B=operation.backward_field, sigma_t=brake, v_s=v_s)
+        return (gap + opposed + leakage) * stator.area
+
+    @functools.cached_property
+    def starting_torque(self):
+        """Mean torque at rest [N·m]. A rotor that a fixed supply pulls in only oscillates there."""
+        if self.rotor.starts_by_pull_in and self.fixed_supply:
+            return np.zeros(np.shape(self.gap_torque))
+        # A drive lowers the frequency to the best slip at rest.
+        at_rest = self.operation.starting() if self.fixed_supply else self.operation.breakdown()
+        return self.stator.torque(at_rest) - self.stator.bearing_torque
+
+    @functools.cached_property
+    def largest_gap_torque(self):
+        """Largest torque across the gap at the continuous current [N·m]."""
+        return self.stator.torque(self.operation.breakdown())
+
+    @property
+    def load_at_start(self):
+        """Torque that the rotor has to move from rest on: bearing friction and the load that acts there [N·m]."""
+        asked = 0.0 if self.si.torque is None else self.si.torque
+        return self.stator.bearing_torque + self.si.load_at_start * asked
+
+    @property
+    def pull_in(self):
+        """Pull-in number; infinite where none is needed. A drive starts the rotor at its lowest frequency."""
+        if not self.rotor.starts_by_pull_in:
+            return np.inf
+        frequency = self.fed.frequency
+        if not self.fixed_supply:
+            frequency = np.minimum(self.si.supply_frequency[0], frequency)
+        return start.pull_in_number(
+            p=self.stator.p,
+            T_e=self.largest_gap_torque,
+            J=self.stator.inertia * (1.0 + self.si.load_inertia_ratio),
+            omega=geometry.angular_frequency(f=frequency),
+        )
+
+    @property
+    def pull_in_need(self):
+        """Pull-in number that the rotor needs against the load at its start; NaN where none is enough, or none."""
+        if not self.rotor.starts_by_pull_in:
+            return np.nan
+        favourable = self.si.starting_angle == "favourable"
+        law = motion.favourable_pull_in_need if favourable else motion.certain_pull_in_need
+        with np.errstate(invalid="ignore", divide="ignore"):
+            load = np.maximum(self.load_at_start / self.largest_gap_torque, 1e-9)
+            return law(n_T=self.rotor.torque_cycles_per_turn, l_T=np.where(load < 1.0, load, np.nan))
+
+    @property
+    def spare_at_start(self):
+        """By how much the rotor starts, above 0 if it does: torque to spare, or pull-in number to spare, relative."""
+        if not self.rotor.starts_by_pull_in:
+            return self.starting_torque + self.stator.bearing_torque - self.load_at_start
+        need = self.pull_in_need
+        return np.where(need > 0.0, self.pull_in / need - 1.0, -1.0)
