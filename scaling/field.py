@@ -1,4 +1,4 @@
-"""The field of a travelling current sheet in a stack of layers: skin effect, thick gaps, any iron behind.
+"""Fields of travelling and of rotating currents in a stack of layers or rings: skin effect, thick gaps, any iron.
 
     from scaling.field import Layer, travelling_wave
 
@@ -7,9 +7,26 @@
     wave.shear_stress, wave.normal_stress, wave.gap_field_peak, wave.heat, wave.heat_by_layer
     wave.field_at(x, y)
 
-SI numbers or arrays; all arguments, the fields of the layers included, broadcast against each other.
+    from scaling.field import Ring, rotating_wave
+
+    wave = rotating_wave(pole_pairs=1, frequency=60, speed=350.0, outside="iron", sheet_current_peak=5e4,
+                         rings=[Ring(outer_radius=0.03, conductivity=3.7e7, turns=True), Ring(outer_radius=0.032)])
+    wave.torque_per_length, wave.heat, wave.heat_by_ring
+    wave.field_at(r, theta)
+
+SI numbers or arrays; all arguments, the fields of the layers and rings included, broadcast against each other.
 """
 
+from scaling.models.rotating_wave import Ring, RingPoints, RotatingWave, rotating_wave
 from scaling.models.travelling_wave import FieldPoints, Layer, TravellingWave, travelling_wave
 
-__all__ = ["FieldPoints", "Layer", "TravellingWave", "travelling_wave"]
+__all__ = [
+    "FieldPoints",
+    "Layer",
+    "Ring",
+    "RingPoints",
+    "RotatingWave",
+    "TravellingWave",
+    "rotating_wave",
+    "travelling_wave",
+]

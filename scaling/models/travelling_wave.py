@@ -17,7 +17,7 @@ from typing import NamedTuple
 import numpy as np
 
 from scaling.ground.constants import VALUES
-from scaling.ground.words import choice, shorten
+from scaling.ground.messages import choice, shorten
 from scaling.laws import geometry
 from scaling.models.layered import Layer, Section, checked, number, over, seen, square
 
@@ -284,11 +284,12 @@ def travelling_wave(
     named = stage | {
         f"layers[{i}].{name}": value for i, layer in enumerate(stack) for name, value in vars(layer).items()
     }
-    _check_shapes({name: value.shape for name, value in named.items() if value is not None})
+    check_shapes({name: value.shape for name, value in named.items() if value is not None})
     return TravellingWave(layers=stack, **stage, **behind)
 
 
-def _check_shapes(shapes):
+def check_shapes(shapes):
+    """Raise naming the first argument whose shape does not broadcast with those before it."""
     together = ()
     for name, shape in shapes.items():
         try:
