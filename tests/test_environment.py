@@ -37,6 +37,16 @@ def bounds(lines):
     return found
 
 
+def with_extras(project, extra):
+    """Return the lines of the dependencies and of an extra, an extra that it names (`scaling[lab]`) spelled out."""
+    found = list(project["dependencies"])
+    for line in project["optional-dependencies"][extra]:
+        requirement = Requirement(line)
+        named = requirement.extras if requirement.name == project["name"] else ()
+        found += [inner for name in named for inner in project["optional-dependencies"][name]] or [line]
+    return found
+
+
 def environment_items(text):
     """Return the list items below `dependencies:`, in order, those for pip included."""
     lines = (line.partition(" #")[0].strip() for line in text.partition("\ndependencies:\n")[2].splitlines())
@@ -60,7 +70,7 @@ def pins(text):
     return found
 
 
-DECLARED = bounds(PROJECT["dependencies"] + PROJECT["optional-dependencies"]["test"])
+DECLARED = bounds(with_extras(PROJECT, "test"))
 
 
 def test_environment_has_the_names_and_bounds_of_the_project():
@@ -82,6 +92,23 @@ def test_every_direct_dependency_is_pinned_within_its_bounds():
     pinned = pins(CONSTRAINTS)
     for name, allowed in DECLARED.items():
         assert allowed.contains(pinned[name]), f"{name}: {pinned[name]} in the constraints, {allowed} declared"
+
+
+def extras_installed(text):
+    """Return the extras that the install commands of a text name, in order; a plain `-e .` counts as None."""
+    return [match[1] for match in re.finditer(r"pip install -e '?\.(?:\[(\w+)\])?", text)]
+
+
+def test_commands_install_the_extras_they_need():
+    read = {name: (ROOT / name).read_text(encoding="utf-8") for name in ("README.md", "DEVELOPERS.md")}
+    read["workflow"] = (ROOT / ".github" / "workflows" / "tests.yml").read_text(encoding="utf-8")
+    assert {name: extras_installed(text) for name, text in read.items()} == {
+        "README.md": ["lab", "test"],
+        "DEVELOPERS.md": ["test"],
+        "workflow": ["test"],
+    }
+    assert not {"jupyterlab", "ipykernel"} & set(bounds(PROJECT["dependencies"]))
+    assert {"jupyterlab", "ipykernel"} == set(bounds(PROJECT["optional-dependencies"]["lab"]))
 
 
 def tracked_files():
@@ -118,6 +145,16 @@ def test_another_bound_in_the_environment_is_seen():
     changed = ENVIRONMENT.replace("numpy>=2.0,<3", "numpy>=2.0,<4")
     assert changed != ENVIRONMENT
     assert bounds(environment_packages(changed)) != DECLARED
+
+
+def test_an_extra_named_in_another_is_spelled_out():
+    extras = {"lab": ["b>=1,<2"], "test": ["p[lab]", "c>=1,<2"]}
+    project = {"name": "p", "dependencies": ["a>=1,<2"], "optional-dependencies": extras}
+    assert with_extras(project, "test") == ["a>=1,<2", "b>=1,<2", "c>=1,<2"]
+
+
+def test_a_command_without_the_extra_is_seen():
+    assert extras_installed("pip install -e . -c x && pip install -e '.[lab]'") == [None, "lab"]
 
 
 @pytest.mark.parametrize("line", ["numpy", "numpy>=2", "numpy @ file:///numpy.whl", "-e ."])
