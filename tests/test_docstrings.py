@@ -15,7 +15,7 @@ FRONT = {  # what readers call: has every section a page of a handbook has
     **{
         f"{module}.{name}": getattr(importlib.import_module(module), name)
         for module, names in {
-            "scaling.field": ("Layer", "travelling_wave"),
+            "scaling.field": ("Layer", "Ring", "rotating_wave", "travelling_wave"),
             "scaling.interface.widgets": ("explore", "step_through"),
             "scaling.pictures.curves": ("plot_peaks",),
             "scaling.pictures.fields": ("draw_field_lines", "draw_turning_vector"),

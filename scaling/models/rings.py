@@ -208,6 +208,7 @@ def weights(pole_pairs, inner, outer):
 # Where currents rule
 
 
+@np.errstate(invalid="ignore")  # of the NaN that is to pass
 def _bessel(p, r_1, r_2, mu, kappa_2):
     kappa = np.sqrt(kappa_2)
     z_1, z_2 = kappa * r_1, kappa * r_2
@@ -257,7 +258,7 @@ def _piecewise(p, z, near, middle, sign):
 def _far(p, z, sign):
     """Return the asymptotic series of y/p from the equation of the logarithmic derivative, z*y' + y² = z² + p²."""
     q = p**2 - 0.25
-    return (z + sign * 0.5 + q / 2 / z * (1 + sign / z - (q - 6) / 4 / z**2)) / p
+    return (z + sign * 0.5 + q / 2 / z * (1 - sign / z - (q - 6) / 4 / z**2)) / p
 
 
 def _growing_near(p, z):

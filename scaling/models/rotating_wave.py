@@ -217,24 +217,24 @@ class RotatingWave:
         r, theta, time = (np.asarray(value, float) for value in (r, theta, time))
         a, slope, inner = 0.0, 0.0, 0.0
         for i, outer in enumerate(self._radii):
-            least = inner if i else CENTRE * outer
-            at = np.clip(r, least, outer)
+            at = np.clip(r, inner if i else CENTRE * outer, outer)
             face = self._across(i, self._behind[i - 1] if i else None, at)
             rest = self._across(i, Behind(at, face.w, face.added), outer)
             here = rest.transfer * self._a[i] - rest.drop
             h = face.w * here + face.added
-            # Nearer to the axis than the least radius, a goes as r**p.
-            shrink = np.where(r < least, np.maximum(r, 0) / least, 1.0) ** self.pole_pairs if not i else 1.0
-            a = np.where(r >= inner, here * shrink, a)
-            slope = np.where(r >= inner, self.pole_pairs * self._permeabilities[i] * h * shrink, slope)
+            a = np.where(r >= inner, here, a)
+            slope = np.where(r >= inner, self.pole_pairs * self._permeabilities[i] * h, slope)
             inner = outer
         beyond = self._a[-1] * (inner / np.maximum(r, inner)) ** self.pole_pairs
         a = np.where(r >= inner, beyond, a)
         slope = np.where(r >= inner, -OUTSIDE[self.outside] * self.pole_pairs * beyond, slope)
-        turning = np.exp(1j * (self._omega * time - self.sense * self.pole_pairs * theta))
-        radius = np.maximum(r, CENTRE * self._radii[0])
-        fields = (-1j * self.sense * self.pole_pairs * a / radius, -slope / radius, a)
-        return RingPoints(*(np.real(value * turning)[()] for value in fields))
+        # Nearer to the axis than the least radius, a goes as r**p.
+        least = CENTRE * self._radii[0]
+        near, radius = np.clip(r / least, 0.0, 1.0), np.maximum(r, least)
+        wave = np.exp(1j * (self._omega * time - self.sense * self.pole_pairs * theta))
+        flux = wave * near ** (self.pole_pairs - 1) / radius
+        fields = (-1j * self.sense * self.pole_pairs * a * flux, -slope * flux, a * wave * near**self.pole_pairs)
+        return RingPoints(*(np.real(value)[()] for value in fields))
 
 
 class Behind(NamedTuple):
