@@ -234,3 +234,8 @@ def test_a_symbol_that_stands_twice_is_refused():
     with pytest.raises(ValueError, match="'D' stands twice"):
         symbols._read(f"{line}\n{line}")
     assert symbols.ENTRIES["R_1"].meaning == "resistance of a stator phase"
+
+
+def test_every_symbol_stands_in_a_formula():
+    used = {name for law in REGISTRY.values() for name in (*law.args, law.of)} | {str(one) for one in CONSTANTS}
+    assert set(ENTRIES) - used == set()

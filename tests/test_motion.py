@@ -1,75 +1,12 @@
-"""Run-up and pull-in: laws against the motion followed step by step, energy, limits, and textbook criteria."""
+"""Pull-in: laws against the motion followed step by step, energy, limits, and textbook criteria."""
 
 import numpy as np
 import pytest
-import sympy as sp
 from scipy.integrate import quad, solve_ivp
 
-from scaling.ground.symbols import symbol
-from scaling.laws import induction, start
 from scaling.laws import motion as law
+from scaling.laws import start
 from scaling.models import pull_in
-
-# Run-up of an induction rotor: inertia, synchronous speed and breakdown torque are invented
-
-DRIVE = {"J": 0.02, "Omega_0": 157.1, "T_m": 30.0}
-
-
-def test_torque_is_that_of_the_response():
-    """Response at slip times goodness over its peak, one half; the breakdown slip is where it has the peak."""
-    s, G, T_m = symbol("s"), symbol("G"), symbol("T_m")
-    torque = law.induction_torque.expr.subs(symbol("s_b"), law.breakdown_slip.expr)
-    response = induction.induction_response.expr.subs(symbol("x"), induction.slip_goodness.expr)
-    assert sp.simplify(torque / T_m - 2 * response) == 0
-    assert sp.simplify(sp.diff(response, s).subs(s, 1 / G)) == 0
-
-
-def followed(load, s_b, s_e):
-    """Return (time, heat of the rotor) of a run-up from rest to a slip, solved step by step."""
-    J, Omega_0, T_m = DRIVE.values()
-
-    def motion(_, state):
-        torque = law.induction_torque(T_m=T_m, s=state[0], s_b=s_b)
-        return [-(torque - load * T_m) / (J * Omega_0), state[0] * Omega_0 * torque]
-
-    def there(_, state):
-        return state[0] - s_e
-
-    there.terminal = True
-    solved = solve_ivp(motion, (0, 100), [1.0, 0.0], events=there, rtol=1e-10, atol=1e-10)
-    assert solved.status == 1
-    return solved.t[-1], solved.y[1, -1]
-
-
-@pytest.mark.parametrize("s_b", [0.05, 0.4, 2.0])
-@pytest.mark.parametrize("s_e", [0.02, 0.3])
-def test_run_up_without_load(s_b, s_e):
-    time, heat = followed(0.0, s_b, s_e)
-    assert law.run_up_time(s_b=s_b, s_e=s_e, **DRIVE) == pytest.approx(time, rel=1e-6)
-    J, Omega_0, _ = DRIVE.values()
-    assert law.run_up_heat(J=J, Omega_0=Omega_0, s_e=s_e) == pytest.approx(heat, rel=1e-6)
-
-
-@pytest.mark.parametrize(("load", "s_b"), [(0.05, 0.2), (0.3, 0.2), (0.7, 0.5), (0.95, 1.0), (0.5, 3.0)])
-def test_run_up_against_a_load(load, s_b):
-    settled = law.loaded_slip(s_b=s_b, l_T=load)
-    assert law.induction_torque(T_m=1.0, s=settled, s_b=s_b) == pytest.approx(load)
-    s_e = settled + 0.1 * (1 - settled)
-    time, _ = followed(load, s_b, s_e)
-    assert law.loaded_run_up_time(s_b=s_b, l_T=load, s_e=s_e, **DRIVE) == pytest.approx(time, rel=1e-6)
-
-
-def test_a_small_load_is_no_load():
-    given = DRIVE | {"s_b": 0.3, "s_e": 0.05}
-    assert law.loaded_run_up_time(l_T=1e-4, **given) == pytest.approx(law.run_up_time(**given), rel=1e-3)
-
-
-def test_run_up_is_shortest_at_a_breakdown_slip_of_0_41():
-    """For a run-up to a slip of 5 % textbooks give 0.407 (from memory of Leonhard, Control of Electrical Drives)."""
-    slips = np.linspace(0.3, 0.5, 2001)
-    best = slips[law.run_up_time(s_b=slips, s_e=0.05, **DRIVE).argmin()]
-    assert best == pytest.approx(0.407, abs=0.002)
-
 
 # The motion itself
 
@@ -153,6 +90,12 @@ def test_cases_broadcast():
 # Into step, first swing
 
 
+def need_from(phase, load):
+    """Return the pull-in number, n = 1, from which a rotor that starts at a phase stays below the top of its well."""
+    top = np.pi - np.arcsin(load)
+    return 1 / (2 * (np.cos(phase) - np.cos(top) + load * (phase - top)))
+
+
 @pytest.mark.parametrize("n", [1, 2])
 @pytest.mark.parametrize("load", [0.0, 0.1, 0.4, 0.8])
 @pytest.mark.parametrize("kind", ["load", "friction"])
@@ -161,7 +104,7 @@ def test_favourable_angle(n, load, kind):
     phases = np.linspace(-np.pi, np.pi, 61)[:, None] + (np.arcsin(load) % (2 * np.pi / 60))
     found = pull_in.caught(need * np.array([0.97, 1.03]), n, phases, **{kind: load})
     assert found.any(axis=0).tolist() == [False, True]
-    assert law.pull_in_need(n_T=n, l_T=load, psi_0=np.arcsin(load)) == pytest.approx(need)
+    assert n * need_from(np.arcsin(load), load) == pytest.approx(need)
 
 
 def test_without_load_the_favourable_angle_is_the_threshold_of_the_machines():
@@ -170,23 +113,20 @@ def test_without_load_the_favourable_angle_is_the_threshold_of_the_machines():
 
 @pytest.mark.parametrize(("load", "phase"), [(0.0, 2.0), (0.0, -2.5), (0.3, -1.0), (0.3, 1.5), (0.7, 1.2)])
 def test_any_angle_against_a_weight(load, phase):
-    need = law.pull_in_need(n_T=1.0, l_T=load, psi_0=phase)
+    need = need_from(phase, load)
     assert pull_in.caught(need * np.array([0.98, 1.02]), 1, phase, load=load).tolist() == [False, True]
 
 
 def test_an_angle_beyond_the_level_of_the_top_is_never_caught():
-    assert law.pull_in_need(n_T=1.0, l_T=0.5, psi_0=-1.9) < 0
+    assert need_from(-1.9, 0.5) < 0
     assert not pull_in.caught(np.array([1.0, 10.0, 1e3]), 1, -1.9, load=0.5).any()
 
 
 def test_share_of_angles_of_a_free_rotor():
-    number = np.array([0.3, 0.5, 1.0, 4.0])
-    share = law.caught_share(Pi=number, n_T=1.0)
+    """Caught are the phases within arccos(1/(2*Pi) - 1) of the best: from Pi = 1/4 on, half of them at 1/2."""
+    number = np.array([0.24, 0.3, 0.5, 1.0, 4.0])
+    share = np.arccos(np.minimum(1 / (2 * number) - 1, 1)) / np.pi
     assert pull_in.caught_share(number, 1, starts=400) == pytest.approx(share, abs=0.004)
-    assert law.pull_in_need_for_share(n_T=1.0, P_a=share) == pytest.approx(number)
-    assert law.caught_share(Pi=0.25, n_T=1.0) == pytest.approx(0, abs=1e-7)
-    with np.errstate(invalid="ignore"):
-        assert np.isnan(law.caught_share(Pi=0.24, n_T=1.0))
 
 
 # Into step, in the end

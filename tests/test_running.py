@@ -5,6 +5,7 @@ import math
 import numpy as np
 import pytest
 from briefs import brief
+from run_up import induction_torque, loaded_run_up_time, run_up_heat, run_up_time
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
@@ -117,7 +118,7 @@ def test_a_thin_gap_gives_kloss(gap, off):
     s_b = motion.breakdown_slip(G=op.goodness.item())
     # The largest stress of the current, were there no field limit: that at x = s*G over its response there.
     top = shear[-1, 0, 0] * (1 / s_b + s_b) / 2
-    law = motion.induction_torque(T_m=top, s=slips, s_b=s_b)
+    law = induction_torque(T_m=top, s=slips, s_b=s_b)
     assert shear[free, 0, 0] == pytest.approx(law[free], rel=off)
 
 
@@ -206,7 +207,7 @@ def test_energy_of_a_run_up_closes_and_an_integration_in_time_agrees(given, kind
 
 
 def test_run_up_of_a_thin_gap_is_the_closed_form():
-    """A starting current of the continuous one, constant load: the laws of motion.py, within a per cent by friction."""
+    """A starting current of the continuous one, constant load: tests/run_up.py, within a per cent by friction."""
     choice = made(**THIN | {"torque": "30 N*m", "starting_torque": "30 N*m", "gap_floor": "1 um"})
     curve = Curve(choice, "induction", 0.0)
     st, op = again(choice)
@@ -220,12 +221,12 @@ def test_run_up_of_a_thin_gap_is_the_closed_form():
     curve.friction = lambda speed: 0.0 * np.asarray(speed)
     run = curve.run_up((1 - s_e) * curve.synchronous)
     given = {"J": curve.inertia, "Omega_0": curve.synchronous, "T_m": T_m, "s_b": s_b}
-    loaded = motion.loaded_run_up_time(**given, l_T=load / T_m, s_e=s_e)
+    loaded = loaded_run_up_time(**given, l_T=load / T_m, s_e=s_e)
     assert run.time.m_as("s") == pytest.approx(loaded, rel=5e-3)
     curve.asked = curve.at_rest = 0.0
     run = curve.run_up((1 - s_e) * curve.synchronous)
-    assert run.time.m_as("s") == pytest.approx(motion.run_up_time(**given, s_e=s_e), rel=5e-3)
-    heat = motion.run_up_heat(J=curve.inertia, Omega_0=curve.synchronous, s_e=s_e)
+    assert run.time.m_as("s") == pytest.approx(run_up_time(**given, s_e=s_e), rel=5e-3)
+    heat = run_up_heat(J=curve.inertia, Omega_0=curve.synchronous, s_e=s_e)
     assert run.rotor_heat.m_as("J") == pytest.approx(heat, rel=1e-9), "whatever the torque"
 
 

@@ -142,7 +142,7 @@ def thickness(t, size):
 
 
 def rib_by_elements(beta, kappa, number, t):
-    """Return (pull, largest nominal stress) over rho*v**2 in the ribs of the innermost barrier."""
+    """Return the mean stress over rho*v**2 across the middle of a rib of the innermost barrier."""
     mesh, place, (low, high) = quarter(beta, kappa, number, t)
     element = ElementVector(ElementQuad2())
     basis = Basis(mesh, element, intorder=5)
@@ -155,19 +155,14 @@ def rib_by_elements(beta, kappa, number, t):
     z = half_plane(x - 1j * y)
 
     # What holds the part outside a cut through the rib: the nodes' forces that its own elements leave unbalanced.
-    found = []
-    for cut in low + (high - low) * np.array([0, 0.25, 0.5, 0.75, 1]):
-        part = Basis(mesh, element, elements=np.flatnonzero(place < cut - 1e-9), intorder=5)
-        force = stiffness.assemble(part) @ u - inertia.assemble(part)
-        rib = thickness(t, cut)
-        near = (np.abs(np.log(np.abs(z) + 1e-300) - cut) < 1e-3) & (np.angle(z) > np.pi / 2 - 1.02 * rib)
-        at_x, at_y = near & along_x, near & ~along_x
-        centre = half_plane(np.exp(cut - 1j * (np.pi / 2 - rib / 2)))
-        pull = (force[at_x].sum() + 1j * force[at_y].sum()) * (1j * centre / np.abs(centre)).conjugate()
-        turn = np.sum((x[at_y] - centre.real) * force[at_y]) - np.sum((y[at_x] - centre.imag) * force[at_x])
-        found.append((pull.real / t, abs(turn) * 6 / t**2))
-    pull, bend = np.transpose(found)
-    return pull[2], np.max(pull + bend)
+    cut = (low + high) / 2
+    part = Basis(mesh, element, elements=np.flatnonzero(place < cut - 1e-9), intorder=5)
+    force = stiffness.assemble(part) @ u - inertia.assemble(part)
+    rib = thickness(t, cut)
+    near = (np.abs(np.log(np.abs(z) + 1e-300) - cut) < 1e-3) & (np.angle(z) > np.pi / 2 - 1.02 * rib)
+    centre = half_plane(np.exp(cut - 1j * (np.pi / 2 - rib / 2)))
+    pull = force[near & along_x].sum() + 1j * force[near & ~along_x].sum()
+    return (pull * (1j * centre / np.abs(centre)).conjugate()).real / t
 
 
 FORMS = [  # half angle, barrier share, barriers, rib thickness over the radius
@@ -184,11 +179,8 @@ FORMS = [  # half angle, barrier share, barriers, rib thickness over the radius
 
 @pytest.mark.parametrize(("beta", "kappa", "number", "t"), FORMS)
 def test_rib_against_finite_elements(beta, kappa, number, t):
-    pull, stress = rib_by_elements(beta, kappa, number, t)
+    pull = rib_by_elements(beta, kappa, number, t)
     form = {"beta_r": beta, "kappa_b": kappa, "n_b": number, "D": 2.0, "t_r": t}
-    w_r = kappa * beta / number
-    found = law.rib_coefficient(w_r=w_r, **form) / stress
-    assert abs(found - 1) < 0.2 if number == 1 else -0.25 < found - 1 < 0.33
     assert 1 <= law.rib_pull_coefficient(**form) / pull < (1.45 if beta > 0.5 else 2.2)
 
 
@@ -212,12 +204,11 @@ def test_iron_of_the_lens_by_integration():
 
 
 def test_ribs_and_barriers_share_the_pole_pitch():
-    """Two half angles of ribs, and the iron between two poles, make up a pole; barrier widths as in saliency."""
+    """Two half angles of ribs, and the iron between two poles, make up a pole."""
     p, number, D = 3.0, 4.0, 0.2
     tau = geometry.pole_pitch(D=D, p=p)
     beta = law.rib_half_angle(p=p, n_b=number)
     assert D * beta + tau / (2 * number + 1) == pytest.approx(tau)
-    assert law.rib_length(kappa_b=0.4, tau=tau, n_b=number) * number / 0.4 == pytest.approx(D / 2 * beta)
 
 
 # Speed limits
@@ -233,9 +224,8 @@ def test_limit_is_where_the_overspeed_reaches_the_proof_stress():
 
 def test_rim_speed_limit_does_not_depend_on_size_until_the_rib_stops_shrinking():
     def limit(D, t_r):
-        tau = geometry.pole_pitch(D=D, p=2.0)
         form = {"beta_r": law.rib_half_angle(p=2.0, n_b=3.0), "kappa_b": 0.4, "n_b": 3.0}
-        c_v = law.rib_coefficient(D=D, t_r=t_r, w_r=law.rib_length(kappa_b=0.4, tau=tau, n_b=3.0), **form)
+        c_v = law.rib_pull_coefficient(D=D, t_r=t_r, **form)
         return law.rim_speed_limit(c_v=c_v, rho_b=7700.0, sigma_p=300e6, n_o=1.2)
 
     assert limit(0.1, 0.5e-3) == pytest.approx(limit(1e-3, 5e-6))

@@ -232,4 +232,3 @@ PACKING = {  # overall area of round wires over the room for them
 }
 LINER_CONDUCTIVITY = 0.2  # W/(m K), liner with its air and resin (common practice)
 SLOT_LINER = 0.25e-3  # m, 0.2 to 0.35 mm on low-voltage motors of all sizes (common practice)
-THINNEST_WIRE = 0.02e-3  # m of conductor that is wound without special care (common practice)

@@ -222,7 +222,6 @@ D_b      | m         | length   | diameter of the bore of a disc or ring
 t_n      | m         | length   | thickness of a band round the rotor
 rho_m    | kg/m**3   | constant | density of the parts a band holds
 beta_r   | 1         | derived  | half the angle at the shaft between the ribs of the innermost barrier
-w_r      | m         | derived  | length of a rib: width of the barrier's mouth
 d_i      | m         | derived  | diameter of a wire over its enamel
 d_w      | m         | derived  | diameter of a wire's conductor
 u_e      | 1         | constant | enamel build over overall diameter of the finest wires
@@ -237,13 +236,7 @@ phi_n    | 1         | derived  | copper share of the whole slot, teeth left out
 U        | V         | operating | rms voltage of a phase
 w_t      | 1         | derived  | turns in series per phase
 delta    | m         | derived  | skin depth
-q_d      | 1         | derived  | radius of a wire over the skin depth
 k_R      | 1         | derived  | resistance to alternating current over that to direct current
-h_c      | m         | length   | height of a layer of conductor in a slot
-phi_c    | 1         | constant | conductor width over slot width
-z_c      | 1         | derived  | height of a layer over its skin depth
-m_z      | 1         | constant | layers of conductor above each other in a slot
-epsilon_R | 1        | constant | additional loss over that of direct current
 c_h      | J/kg/K    | constant | specific heat
 t_h      | s         | derived  | thermal time constant at work
 t_c      | s         | derived  | thermal time constant at rest, cooling without its fan
@@ -259,15 +252,9 @@ p_o      | 1         | derived  | losses over those of continuous duty
 c_k      | 1         | constant | share of the continuous losses that does not change with load
 a_o      | 1         | derived  | linear current density over that of continuous duty
 s_b      | 1         | derived  | breakdown slip
-s_e      | 1         | operating | slip at the end of the run-up
-s_l      | 1         | derived  | slip at which a load settles
 T_m      | N*m       | derived  | largest torque: breakdown torque
 Omega_0  | 1/s       | derived  | synchronous mechanical angular speed
-t_a      | s         | derived  | run-up time
-W_r      | J         | derived  | heat of the rotor in a run-up
 n_T      | 1         | constant | swings of the torque in a turn of the field: 1 magnet, 2 reluctance
-psi_0    | 1         | operating | phase of the torque at the start, 0 where field and rotor align
-P_a      | 1         | derived  | share of starting angles from which the rotor is caught
 l_T      | 1         | operating | load torque over the largest torque
 l_w      | 1         | operating | load torque of one sense, as of a weight, over the largest torque
 l_f      | 1         | derived  | dry friction over the largest torque

@@ -60,12 +60,6 @@ def induction_gap_field(*, A, k, g_m, x):
     return mu_0 * A / (k * g_m * sp.sqrt(1 + x**2))
 
 
-@formula("q_b", source="derived: w_A*A^2 + w_B*B^2 + s*sigma_t*v_s with the laws above", valid=_THIN)
-def induction_heat(*, A, w_A, beta_w, beta_c, G, x):
-    """Return the whole heat per bore area of a loading A at slip times goodness x."""
-    return w_A * A**2 * (1 + (beta_c + beta_w * x**2 / G) / (1 + x**2))
-
-
 @formula("x", source=_BUDGET, valid=_THIN + "; gap field below its limit")
 def best_torque_slip_goodness(*, beta_w, beta_c, G):
     """Return the slip times goodness of the largest torque at a given heat."""

@@ -99,19 +99,6 @@ def loop_energy(*, H, H_k, H_i, H_j, H_a, H_b, H_c, B_s, m_c, w_c):
 
 @formula(
     "W_h",
-    source="derived: a cell of pinning field c lags a rotating field by asin(c/H), its own field sqrt(H^2 - c^2)",
-    valid="rotating field; two shares of cells; below the knee: near saturation a real steel's loss falls to zero",
-)
-def rotating_loop_energy(*, H, H_k, H_i, H_j, H_a, H_b, H_c, B_s, m_c, w_c):
-    """Return the energy per volume and cycle in a rotating field: pi times the alternating one's if it is small."""
-    v, w, z = (sp.sqrt((H - c) * (H + c)) for c in (H_k, H_j, H_i))
-    even = (H_k**2 / 2 - H_a * (H - v) + H_a**2 * log1p((H - v) / (H_a + v))) / (2 * H_c)
-    square = (w**2 - z**2) / 2 - H_b * (w - z) + H_b**2 * log1p((w - z) / (H_b + z))
-    return 2 * sp.pi * B_s * ((1 - m_c) * even + m_c * square / (2 * w_c * H_c))
-
-
-@formula(
-    "W_h",
     source="Rayleigh 1887; IEC 60050-221, 221-03-32, with mu_0*nu = (1 - m_c)*B_s/(4*H_a*H_c)",
     valid="H small against H_a and H_c",
 )

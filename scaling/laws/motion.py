@@ -1,4 +1,4 @@
-"""How a rotor runs up, and whether a synchronous one is pulled into step: criteria for whole arrays of machines.
+"""Where an induction rotor breaks down, and whether a synchronous one is pulled into step: for arrays of machines.
 
 The motion of the pull-in laws is that of :mod:`scaling.models.pull_in`; tests follow it step by step. All torques
 count in the largest synchronous torque, and only the pull-in number over n_T matters.
@@ -9,7 +9,6 @@ import sympy as sp
 from scaling.laws.formula import formula
 
 _KLOSS = "thin gap, stator resistance left out (fed by a current), rotor resistance constant"
-_RUN = "derived: integral of J*Omega_0*ds over the torque left; tests repeat it"
 _STEP = "supply switched on at full frequency, rotor at rest, sinusoidal torque"
 
 
@@ -19,63 +18,6 @@ def breakdown_slip(*, G):
     return 1 / G
 
 
-@formula("T_e", source="Kloss 1909, from memory; derived: the response at x = s/s_b over that at x = 1", valid=_KLOSS)
-def induction_torque(*, T_m, s, s_b):
-    """Return the torque of an induction rotor at a slip.
-
-    Examples
-    --------
-    At rest, breakdown at a slip of a fifth: 38 % of the breakdown torque.
-
-    >>> round(float(induction_torque(T_m=1.0, s=1.0, s_b=0.2)), 3)
-    0.385
-    """
-    return 2 * T_m / (s / s_b + s_b / s)
-
-
-@formula("t_a", source=_RUN, valid=_KLOSS + "; no load, no friction")
-def run_up_time(*, J, Omega_0, T_m, s_b, s_e):
-    """Return the time an induction rotor takes from rest to a slip, without load.
-
-    It is shortest for a breakdown slip of sqrt((1 - s_e**2)/(2*log(1/s_e))): 0.41 down to a slip of 5 %.
-
-    Examples
-    --------
-    >>> round(float(run_up_time(J=0.01, Omega_0=157.1, T_m=30.0, s_b=0.2, s_e=0.05)), 3)
-    0.081
-    """
-    return J * Omega_0 / (2 * T_m) * ((1 - s_e**2) / (2 * s_b) + s_b * sp.log(1 / s_e))
-
-
-@formula("s_l", source="derived: the torque equals the load, smaller root", valid=_KLOSS + "; load torque constant")
-def loaded_slip(*, s_b, l_T):
-    """Return the slip at which an induction rotor carries a load; NaN above the breakdown torque."""
-    return s_b * (1 - sp.sqrt(1 - l_T**2)) / l_T
-
-
-@formula(
-    "t_a",
-    source=_RUN,
-    valid=_KLOSS + "; load torque constant and below 2*s_b/(1 + s_b**2), that at rest; s_e above the loaded slip",
-)
-def loaded_run_up_time(*, J, Omega_0, T_m, s_b, l_T, s_e):
-    """Return the time an induction rotor takes from rest to a slip against a constant load torque."""
-    w = sp.sqrt(1 - l_T**2)
-    low, high = s_b * (1 - w) / l_T, s_b * (1 + w) / l_T
-    logs = (high * sp.log((high - s_e) / (high - 1)) - low * sp.log((s_e - low) / (1 - low))) / (high - low)
-    return J * Omega_0 / (T_m * l_T) * (2 * s_b / l_T * logs - (1 - s_e))
-
-
-@formula(
-    "W_r",
-    source="derived: of the energy that crosses the gap the share s stays in the rotor, whatever the torque",
-    valid="no load; a load adds its share",
-)
-def run_up_heat(*, J, Omega_0, s_e):
-    """Return the heat of the rotor in a run-up from rest: the kinetic energy at synchronous speed."""
-    return J * Omega_0**2 / 2 * (1 - s_e**2)
-
-
 # Into step
 
 
@@ -83,17 +25,6 @@ def _caught_from(n_T, l_T, psi_0):
     """Return the pull-in number from which a rotor that starts forward at a phase stays below the top of its well."""
     top = sp.pi - sp.asin(l_T)
     return n_T / (2 * (sp.cos(psi_0) - sp.cos(top) + l_T * (psi_0 - top)))
-
-
-@formula(
-    "Pi",
-    source="derived: energy in the field's frame, tilted by the load; without load and angle n_T/4",
-    valid=_STEP + "; no damping; phase between -pi + asin(l_T) and pi - asin(l_T), from which the rotor starts forward "
-    "or against no dry friction; not positive where it is never caught",
-)
-def pull_in_need(*, n_T, l_T, psi_0):
-    """Return the pull-in number that catches a rotor against a load from a starting phase, in the first swing."""
-    return _caught_from(n_T, l_T, psi_0)
 
 
 @formula(
@@ -132,28 +63,6 @@ def certain_pull_in_need(*, n_T, l_T):
     [1.0, 1.146, 2.052]
     """
     return _caught_from(n_T, l_T, _last_rest(l_T))
-
-
-@formula(
-    "P_a",
-    source="derived: starting phases within acos(n_T/(2*Pi) - 1) of the best",
-    valid=_STEP + "; no load, no friction, no damping; NaN below n_T/4, where no angle will do",
-)
-def caught_share(*, Pi, n_T):
-    """Return the share of all starting angles from which a free rotor is caught; one half at n_T/2.
-
-    Examples
-    --------
-    >>> caught_share(Pi=[0.3, 0.5, 5.0], n_T=1.0).round(3).tolist()
-    [0.268, 0.5, 0.856]
-    """
-    return sp.acos(n_T / (2 * Pi) - 1) / sp.pi
-
-
-@formula("Pi", source="the law of the share turned round", valid="as caught_share")
-def pull_in_need_for_share(*, n_T, P_a):
-    """Return the pull-in number that catches a free rotor from a share of all starting angles."""
-    return n_T / (2 * (1 + sp.cos(sp.pi * P_a)))
 
 
 @formula(

@@ -171,12 +171,6 @@ def shear_stress(*, A, k, g_m, Lambda):
     return mu_0 * A**2 * Lambda / (2 * k * g_m)
 
 
-@formula("B", source="Ampere's law across a thin gap in front of smooth ideal iron", valid="k*g_m below about 0.3")
-def open_gap_field(*, A, k, g_m):
-    """Return the peak gap field a current sheet sets up with no rotor reaction."""
-    return mu_0 * A / (k * g_m)
-
-
 @formula(
     "chi",
     source="derived: loading that the heat alone allows over loading that sets up the field limit",

@@ -120,12 +120,6 @@ def rib_half_angle(*, p, n_b):
     return sp.pi * n_b / (p * (2 * n_b + 1))
 
 
-@formula("w_r", source="definition of the barriers, as in saliency", valid="always")
-def rib_length(*, kappa_b, tau, n_b):
-    """Return the length of a rib: the width of the barrier that it closes."""
-    return kappa_b * tau / (2 * n_b + 1)
-
-
 _LENS = "the iron outside the innermost barrier, a lens of two circles that cross at right angles less its barriers"
 _RIBS = "half rings round the axis between the poles, ribs alone, no bridges; no notch at the rib's root"
 
@@ -157,28 +151,3 @@ def rib_pull_coefficient(*, beta_r, kappa_b, n_b, D, t_r):
     17
     """
     return _moment(beta_r, kappa_b, n_b) * D / (4 * t_r * sp.sin(beta_r))
-
-
-@formula(
-    "c_v",
-    source="derived: " + _LENS + ", hangs on two curved beams clamped at both ends: pull, shear and bending; a factor "
-    "1 + 0.3*(n_b - 1) fitted to finite elements for the flexing of slender segments",
-    valid=_RIBS + "; against finite elements, nominal stress, one to four barriers over 30-50 % of the depth, ribs of "
-    "0.25-1 % of the diameter: within 20 % for one barrier, 25 % low to 33 % high for more",
-)
-def rib_coefficient(*, beta_r, kappa_b, n_b, D, t_r, w_r):
-    """Return the stress coefficient of the ribs of the innermost flux barrier: where they begin to yield.
-
-    Examples
-    --------
-    The same rotor: 48 times a thin ring's.
-
-    >>> beta = rib_half_angle(p=2.0, n_b=3.0)
-    >>> w_r = rib_length(kappa_b=0.4, tau=0.0785, n_b=3.0)
-    >>> round(float(rib_coefficient(beta_r=beta, kappa_b=0.4, n_b=3.0, D=0.1, t_r=0.5e-3, w_r=w_r)))
-    48
-    """
-    slender = (t_r / w_r) ** 2
-    across = slender / (1 + sp.Rational(312, 100) * slender) / sp.tan(beta_r)  # shear over pull; Poisson's ratio 0.3
-    pull = _moment(beta_r, kappa_b, n_b) * D / (4 * t_r * (sp.sin(beta_r) + across * sp.cos(beta_r)))
-    return pull * (1 + w_r**2 / (D * t_r) + 3 * across * w_r / t_r) * (1 + sp.Rational(3, 10) * (n_b - 1))

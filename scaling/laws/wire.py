@@ -106,49 +106,6 @@ def skin_depth(*, rho, f):
     return sp.sqrt(rho / (sp.pi * f * mu_0))
 
 
-@formula("q_d", source="definition", valid="round wire")
-def wire_depth_ratio(*, d_w, delta):
-    """Return the radius of a wire over the skin depth."""
-    return d_w / (2 * delta)
-
-
-@formula(
-    "k_R",
-    source="derived: the limits 1 and q_d/2 + 1/4 of thin and thick wires, joined by a sixth power",
-    valid="round wire far from others and from iron; within 1.2 % of the exact Bessel functions",
-)
-def single_wire_resistance_factor(*, q_d):
-    """Return the resistance factor of a round wire alone: its skin effect."""
-    return sp.Rational(1, 4) + (sp.Rational(3, 4) ** 6 + (q_d / 2) ** 6) ** sp.Rational(1, 6)
-
-
-@formula("z_c", source="definition", valid=_IRON)
-def layer_depth_ratio(*, h_c, delta, phi_c):
-    """Return the height of a layer of conductor over its skin depth, the slot's insulation counted in."""
-    return h_c * sp.sqrt(phi_c) / delta
-
-
-@formula(
-    "k_R",
-    source="derived: diffusion into m_z layers in series, mean of the layers (Field 1905; Dowell 1966; from memory)",
-    valid=_IRON + "; layers as wide as phi_c of the slot; z_c of 1e-4 and more, else rounding",
-)
-def layers_resistance_factor(*, z_c, m_z):
-    """Return the resistance factor of layers of solid conductor in a slot; (5*m_z**2 - 1)/45*z_c**4 more if thin.
-
-    Examples
-    --------
-    One bar as deep as two skin depths, as of a cage at rest: nearly twice the resistance.
-
-    >>> round(float(layers_resistance_factor(z_c=2.0, m_z=1.0)), 2)
-    1.9
-    """
-    d = sp.exp(-z_c)
-    own = z_c * (1 - d**4 + 2 * d**2 * sp.sin(2 * z_c)) / (1 + d**4 - 2 * d**2 * sp.cos(2 * z_c))
-    others = 2 * z_c * (1 - d**2 - 2 * d * sp.sin(z_c)) / (1 + d**2 + 2 * d * sp.cos(z_c))
-    return own + (m_z**2 - 1) / 3 * others
-
-
 @formula(
     "k_R",
     source="derived: eddy loss pi*d_w**4*omega**2*B**2/(128*rho) of a thin wire in the slot's field, mean over depth",
@@ -165,9 +122,3 @@ def strands_resistance_factor(*, d_w, phi_n, d_s, delta):
     1.07
     """
     return 1 + (phi_n * d_s * d_w) ** 2 / (12 * delta**4)
-
-
-@formula("d_w", source="the law of strands turned round", valid="as strands_resistance_factor")
-def strand_diameter_limit(*, epsilon_R, phi_n, d_s, delta):
-    """Return the diameter of the thickest wire with no more than a share of additional loss."""
-    return delta**2 * sp.sqrt(12 * epsilon_R) / (phi_n * d_s)

@@ -74,11 +74,6 @@ def energy(H, loop):
     return _evaluate(law.loop_energy, H, loop)
 
 
-def rotating_energy(H, loop):
-    """Return the energy per volume and cycle in a rotating field, well below saturation [J/m³]."""
-    return _evaluate(law.rotating_loop_energy, H, loop)
-
-
 def in_phase_flux_density(H, loop):
     """Return the part of the fundamental of B in phase with a sinusoidal field of peak H, without mu_0*H [T].
 
