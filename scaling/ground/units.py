@@ -236,6 +236,17 @@ def show_si(value, unit):
     return show(quantity(value, unit))
 
 
+def signs(unit):
+    """Return a unit expression as it is printed, nothing cancelled: Pint would make N/m² of the first.
+
+    Examples
+    --------
+    >>> signs("N*m/m**3"), signs("N*m/W**0.5")
+    ('N·m/m³', 'N·m/W^0.5')
+    """
+    return unit.replace("**3", "³").replace("**", "^").replace("*", "·")
+
+
 def _refusal(field, value, kind, error, problem):
     """Return the error that says the field, what it got, what is wrong and what is expected."""
     form = "one number and its unit, e.g." if kind.unit else "a bare number, e.g."

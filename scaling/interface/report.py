@@ -88,11 +88,13 @@ def margin_text(made):
 
 def merit_text(design):
     """Return a design's merit with its unit."""
-    return (
-        f"{design.merit:.4g} {design.merit_unit.replace('**3', '³').replace('**', '^').replace('*', '·')}".removesuffix(
-            " 1"
-        )
-    )
+    return f"{design.merit:.4g} {units.signs(design.merit_unit)}".removesuffix(" 1")
+
+
+def _table(headings, rows):
+    """Return the lines of a Markdown table of texts."""
+    head, *lines = ("|" + "".join(f" {cell} |" if cell else " |" for cell in row) for row in (headings, *rows))
+    return [head, "|" + "---|" * len(headings), *lines]
 
 
 def _cell(design, show):
@@ -124,22 +126,20 @@ def choice(made):
         )
     if math.isfinite(made.torque_margin):
         lines.append(f"- Torque is {made.torque_margin:.3g} times what is asked for.")
-    lines += ["", "| | " + " | ".join(kinds) + " |", "|---|" + "---|" * len(kinds)]
-    for label, show in _ROWS:
-        lines.append(f"| {label} | " + " | ".join(_cell(made[kind], show) for kind in kinds) + " |")
-    return Markdown("\n".join(lines))
+    rows = [(label, *(_cell(made[kind], show) for kind in kinds)) for label, show in _ROWS]
+    return Markdown("\n".join([*lines, "", *_table(("", *kinds), rows)]))
 
 
 def choices(named, merit="torque per volume"):
     """Return a Markdown table with one row per named brief: {name: Brief}."""
-    lines = ["| drive | rotor | best | margin | limited by | why |", "|---|---|---|---|---|---|"]
+    rows = []
     for name, brief in named.items():
         made = choose(brief, merit)
         size = units.show_si(brief.si.rotor_diameter, "m")
         best = made.best.kind if made.best else "none"
         limited = ", ".join(made.best.limited_by) if made.best else "-"
-        lines.append(f"| {name} | {size} | {best} | {margin_text(made)} | {limited} | {made.reason} |")
-    return Markdown("\n".join(lines))
+        rows.append((name, size, best, margin_text(made), limited, made.reason))
+    return Markdown("\n".join(_table(("drive", "rotor", "best", "margin", "limited by", "why"), rows)))
 
 
 def certainty(made):
@@ -156,30 +156,32 @@ def certainty(made):
     likely = f"{made.best.capitalize()} is the best" if made.best else "No type meets the brief"
     lines = [f"**{likely} in {percent(made.probability[made.best])} of {made.draws} draws**, by {made.merit}.", ""]
     lines += [f"- {sentence}" for sentence in _certainty_words(made)]
-    lines += ["", "| | " + " | ".join(kind or "none" for kind in made.probability) + " |"]
-    lines += ["|---|" + "---|" * len(made.probability)]
-    lines += ["| best in | " + " | ".join(percent(share) for share in made.probability.values()) + " |"]
+    shares = ("best in", *(percent(share) for share in made.probability.values()))
+    lines += ["", *_table(("", *(kind or "none" for kind in made.probability)), [shares])]
     if made.sensitivity:
-        lines += [
-            "",
-            "| uncertain | known as | its own share of the variance | with its interactions |",
-            "|---|---|---|---|",
-        ]
-        for name, blame in sorted(made.sensitivity.items(), key=lambda item: -item[1].total):
-            shares = " | ".join(percent(share) if share >= 0.01 else "under 1 %" for share in blame)
-            lines.append(f"| {name} | {made.brief.uncertainties[name].describe} | {shares} |")
+        lines += ["", *_sensitivity_table(made)]
     if made.crossovers:
-        lines += [
-            "",
-            "| best below | best above | 5 % point | middle | 95 % point | in | most to blame |",
-            "|---|" + "---|" * 6,
-        ]
-        for band in made.crossovers:
-            sizes = " | ".join(units.show(size) for size in band.rotor_diameter)
-            most = max(band.sensitivity, key=lambda name: band.sensitivity[name].total) if band.sensitivity else "-"
-            sides = f"{band.below or 'none'} | {band.above or 'none'}"
-            lines.append(f"| {sides} | {sizes} | {percent(band.share)} | {most} |")
+        lines += ["", *_band_table(made.crossovers)]
     return Markdown("\n".join(lines))
+
+
+def _sensitivity_table(made):
+    """Return the lines of the table that says what the variance comes from, the largest share first."""
+    rows = []
+    for name, blame in sorted(made.sensitivity.items(), key=lambda item: -item[1].total):
+        shares = (percent(share) if share >= 0.01 else "under 1 %" for share in blame)
+        rows.append((name, made.brief.uncertainties[name].describe, *shares))
+    return _table(("uncertain", "known as", "its own share of the variance", "with its interactions"), rows)
+
+
+def _band_table(bands):
+    """Return the lines of the table of the sizes at which the best type changes."""
+    rows = []
+    for band in bands:
+        most = max(band.sensitivity, key=lambda name: band.sensitivity[name].total) if band.sensitivity else "-"
+        sizes = (units.show(size) for size in band.rotor_diameter)
+        rows.append((band.below or "none", band.above or "none", *sizes, percent(band.share), most))
+    return _table(("best below", "best above", "5 % point", "middle", "95 % point", "in", "most to blame"), rows)
 
 
 def _certainty_words(made):
@@ -210,10 +212,8 @@ def _certainty_words(made):
 
 def crossovers(table):
     """Return the crossovers of a sweep as a Markdown table."""
-    lines = ["| rotor diameter | best below | best above | because |", "|---|---|---|---|"]
-    for c in table.crossovers:
-        lines.append(f"| {units.show(c.rotor_diameter)} | {c.below or 'none'} | {c.above or 'none'} | {c.because} |")
-    return Markdown("\n".join(lines))
+    rows = [(units.show(c.rotor_diameter), c.below or "none", c.above or "none", c.because) for c in table.crossovers]
+    return Markdown("\n".join(_table(("rotor diameter", "best below", "best above", "because"), rows)))
 
 
 def running(*found):
@@ -241,9 +241,8 @@ def running(*found):
         raise TypeError(
             f"running: got {messages.shorten(found)}; expected what running(choice, kind) returns, one or more"
         )
-    lines = ["| | " + " | ".join(one.kind for one in found) + " |", "|---|" + "---|" * len(found)]
-    for label, show in _RUNNING_ROWS:
-        lines.append(f"| {label} | " + " | ".join(show(one) for one in found) + " |")
+    rows = [(label, *(show(one) for one in found)) for label, show in _RUNNING_ROWS]
+    lines = _table(("", *(one.kind for one in found)), rows)
     for one in found:
         lines += ["", f"**{one.kind.capitalize()}**", "", *(f"- {verdict}" for verdict in one.verdicts)]
         lines.append(f"- Assumed: {one.assumed}")

@@ -15,6 +15,7 @@ from matplotlib.figure import Figure
 from matplotlib.ticker import FuncFormatter, LogLocator, MultipleLocator
 from PIL import Image
 
+from scaling.ground import units
 from scaling.machines import ROTORS, YARDSTICK
 
 STYLES = {kind: vars(rotor.look) for kind, rotor in ROTORS.items()}
@@ -113,7 +114,7 @@ def plot_merit(ax, table):
         xscale="log",
         yscale="log",
         xlabel="rotor diameter (mm)",
-        ylabel=f"{table.merit_name} ({table.merit_unit.replace('**3', '³').replace('**', '^').replace('*', '·')})",
+        ylabel=f"{table.merit_name} ({units.signs(table.merit_unit)})",
     )
     low, high = ax.get_ylim()
     ax.set_ylim(max(low, high / 1e8), high)
