@@ -4,6 +4,7 @@ import sympy as sp
 
 from scaling.ground.symbols import symbol
 from scaling.laws.formula import formula
+from scaling.laws.induction import induction_response
 
 mu_0 = symbol("mu_0")
 _OPPOSED = "linear rotor and core, so that forward and backward wave act one by one"
@@ -39,8 +40,8 @@ def opposed_response(*, s, G, c_r):
     >>> opposed_response(s=[1.0, 0.1], G=[5.0, 5.0], c_r=1.0).round(3).tolist()
     [0.0, 0.296]
     """
-    x, y = s * G, (2 - s) * G
-    return x / (1 + x**2) - c_r**2 * y / (1 + y**2)
+    response = induction_response.__wrapped__
+    return response(x=s * G) - c_r**2 * response(x=(2 - s) * G)
 
 
 @formula("G", source="derived: the responses at s and 2 - s are equal", valid=_OPPOSED + "; thin gap, current-fed")
