@@ -3,7 +3,7 @@
 import numpy as np
 
 from scaling.pictures import plots
-from scaling.pictures.section import ON_WHITE
+from scaling.pictures.labels import ON_WHITE
 
 LEVEL, NEAR = 1.2, 4.0  # peaks within these ratios of height and place are told side by side, not under the curve
 

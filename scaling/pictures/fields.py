@@ -8,7 +8,8 @@ import numpy as np
 
 from scaling.ground.messages import shorten
 from scaling.laws import geometry
-from scaling.pictures.section import AIR, IRON, LINE, ON_WHITE
+from scaling.pictures.labels import ON_WHITE
+from scaling.pictures.section import AIR, IRON, LINE
 
 PER_METRE = 1e3  # lengths are drawn in mm
 DECIMALS = 6  # of a coordinate drawn, so that a summary is the same on every machine

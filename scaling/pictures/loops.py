@@ -3,7 +3,7 @@
 import numpy as np
 
 from scaling.pictures import plots
-from scaling.pictures.section import ON_WHITE
+from scaling.pictures.labels import ON_WHITE
 
 APART = 0.055  # of the axes' height: least distance of two names
 

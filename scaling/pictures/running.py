@@ -4,7 +4,7 @@ import numpy as np
 
 from scaling.ground import units
 from scaling.pictures import plots
-from scaling.pictures.section import ON_WHITE
+from scaling.pictures.labels import ON_WHITE
 
 POINTS = {"start": ">", "pull-up": "v", "pull-out": "^", "running": "o"}  # named points of the curve
 ROOM = 1.25  # of the highest torque: height of the picture

@@ -1,7 +1,6 @@
 """The cross-section of a design to scale, with its gap magnified. Takes an Axes, uses its methods, returns it."""
 
 import math
-import textwrap
 from types import SimpleNamespace
 
 import numpy as np
@@ -9,7 +8,7 @@ import numpy as np
 from scaling.ground import materials, units
 from scaling.laws import geometry, magnet
 from scaling.machines.reluctance import FORMS
-from scaling.pictures import barriers
+from scaling.pictures import barriers, labels
 
 FRAME = 1.7  # side of the magnified view over the outside radius
 LIMITS = (-2.3, 3.15), (-1.5, 1.3)  # of x and y over the outside radius
@@ -35,10 +34,7 @@ POLES = {
     "N": {"facecolor": "#d9b8ee", "hatch": "////", "edgecolor": "#5a1f80"},
     "S": {"facecolor": "#c4d8f2", "hatch": "....", "edgecolor": "#1f4a80"},
 }
-NARROW = 0.45  # half a dimension over the outside radius from which on its text stands beside it
 LINE = {"color": "black", "linestyle": "-", "marker": "", "solid_capstyle": "butt"}
-LEADER = {"arrowstyle": "-", "linewidth": 0.8, "shrinkB": 0}
-ON_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}
 
 
 def draw_section(ax, design, brief):
@@ -79,13 +75,9 @@ def draw_section(ax, design, brief):
     half = FRAME * s.outside / 2
     middle = 2.2 * s.outside
     inset = ax.inset_axes([middle - half, -1.0 * s.outside, 2 * half, 2 * half], transform=ax.transData)
-    for axes, width in ((ax, 0.5), (inset, 1.0)):
-        for name, (x, y, style, count) in shapes.items():
-            (patch,) = axes.fill(0.0, 0.0, closed=False, **{"edgecolor": "black"} | style, linewidth=0)
-            patch.set_hatch_linewidth(0.5)
-            patch.set_xy(np.column_stack([x, y]))  # only now: adding many points to an Axes is slow
-            thin = width * min(1.0, UNCROWDED / count) if axes is ax else width
-            axes.plot(x, y, **LINE, linewidth=thin, label=f"_{name}")
+    for name, shape in shapes.items():
+        _paint(ax, name, shape, 0.5 * min(1.0, UNCROWDED / shape[-1]))
+        _paint(inset, name, shape, 1.0)
     ax.set(aspect="equal", xlabel=s.unit, ylabel=s.unit)
     ax.set(xlim=np.multiply(LIMITS[0], s.outside), ylim=np.multiply(LIMITS[1], s.outside))
     ax.set_axis_off()
@@ -94,25 +86,40 @@ def draw_section(ax, design, brief):
     _magnify(ax, inset, s)
     note = f"A: × {s.magnification:g}, gap {units.show(design.gap, digits=3)}"
     ax.text(middle, 0.76 * s.outside, note, ha="center", fontsize=10)
-    _name_parts(ax, s)
-    _dimension(ax, s.R, -1.15, s.outside, f"rotor {size}")
-    _dimension(ax, s.outside, -1.34, s.outside, f"outside {units.show(design.outside_diameter, digits=3)}")
-    _scale_bar(ax, s, middle - half, -1.25 * s.outside)
+    labels.name_parts(ax, _parts(s), s.outside)
+    _name_poles(ax, s)
+    labels.dimension(ax, s.R, -1.15, s.outside, f"rotor {size}")
+    labels.dimension(ax, s.outside, -1.34, s.outside, f"outside {units.show(design.outside_diameter, digits=3)}")
+    labels.scale_bar(ax, middle - half, -1.25 * s.outside, s.outside, s.unit)
     return ax
 
 
-def _sizes(design, si):
-    """Return the lengths of a design in the unit of the drawing, its numbers, and what the drawing adds."""
-    v = design.values
-    D = v["rotor_diameter"]
+def _paint(ax, name, shape, linewidth):
+    """Draw a shape (x, y, style, number of pieces) as a filled patch and as an outline with its name."""
+    x, y, style, _ = shape
+    (patch,) = ax.fill(0.0, 0.0, closed=False, **{"edgecolor": "black"} | style, linewidth=0)
+    patch.set_hatch_linewidth(0.5)
+    patch.set_xy(np.column_stack([x, y]))  # only now: adding many points to an Axes is slow
+    ax.plot(x, y, **LINE, linewidth=linewidth, label=f"_{name}")
+
+
+def _check(design, si):
+    """Refuse a brief that is not the design's, and a design without a rotor to draw."""
+    v, D = design.values, design.values["rotor_diameter"]
     given = geometry.outside_diameter(D=D, g=v["gap"], c_D=si.outside_ratio), si.slot_depth_ratio * D
     if not np.allclose(given, (v["outside_diameter"], v["slot_depth"])):
         raise ValueError("brief: its outside and slots are not the design's; give the brief the design was chosen for")
     if not np.isfinite(v["rotor_thickness"] * v["shear_stress"]):
         why = f": {design.reasons[0]}" if design.reasons else ""
         raise ValueError(f"design: this {design.kind} machine has no running point to draw{why}")
-    unit, per_metre = ("mm", 1e3) if D >= 1e-3 else ("µm", 1e6)
-    R, g, t = per_metre * D / 2, per_metre * v["gap"], per_metre * v["rotor_thickness"]
+
+
+def _sizes(design, si):
+    """Return the lengths of a design in the unit of the drawing, its numbers, and what the drawing adds."""
+    _check(design, si)
+    v = design.values
+    unit, per_metre = ("mm", 1e3) if v["rotor_diameter"] >= 1e-3 else ("µm", 1e6)
+    R, g, t = per_metre * v["rotor_diameter"] / 2, per_metre * v["gap"], per_metre * v["rotor_thickness"]
     pitch, depth = per_metre * v["slot_pitch"], per_metre * v["slot_depth"]
     inner = barriers.depth_radius(R, t) if design.material == FORMS["flux barriers"] else R - t
     s = SimpleNamespace(
@@ -139,12 +146,18 @@ def _sizes(design, si):
     s.N = round(BARS_PER_SLOT * s.Q)
     if s.kind == "barred":
         s.barriers = barriers.sizes(R=R, p=s.p, si=si, per_metre=per_metre)
+    s.arc = _magnet_arc(design, si.magnet_arc) if s.kind == "magnet" else si.pole_arc
     # The slit stays so shallow that the copper has room outside it.
     s.filled = s.copper / (_slot_area(s, s.bottom) - _slot_area(s, s.bore))
     s.neck = s.bore + min(SLIT, (1 - s.filled) / 2) * depth
-    s.arc = _magnet_arc(design, si.magnet_arc) if s.kind == "magnet" else si.pole_arc
-    # Show about one slot pitch, or less of it so that the gap is a sixtieth of the view at least.
-    view = max(min(1.2 * pitch, 60 * g), 4 * g)
+    _place_view(s, pitch)
+    return s
+
+
+def _place_view(s, pitch):
+    """Set what the magnified view shows, and from where the rotor's angles count."""
+    # About one slot pitch, or less of it so that the gap is a sixtieth of the view at least.
+    view = max(min(1.2 * pitch, 60 * s.gap), 4 * s.gap)
     s.magnification = max(2.0, _round_up(FRAME * s.outside / view))
     s.view = FRAME * s.outside / s.magnification
     # In its middle: a slot, or the edge of its opening. The gap is measured under the tooth beside it, from where the
@@ -153,7 +166,6 @@ def _sizes(design, si):
     s.middle = 0.0 if s.view > 0.9 * pitch else -edge
     s.measured = -edge - min(s.view / 2 - s.middle - edge, (1 - s.opening_share) * pitch) / 2
     s.turn = -np.arcsin(s.measured / s.R)
-    return s
 
 
 def _magnet_arc(design, widest):
@@ -318,10 +330,12 @@ def _magnify(ax, inset, s):
         end = np.sqrt(r**2 - at**2)
         inset.annotate("", (at, end), (at, end + away * 0.18 * s.view), arrowprops=arrow)
     label = (at + 0.04 * s.view, np.sqrt(s.bore**2 - at**2) + 0.12 * s.view)
-    inset.text(*label, "gap", ha="left", va="center", fontsize=9, bbox=ON_WHITE)
+    inset.text(*label, "gap", ha="left", va="center", fontsize=9, bbox=labels.ON_WHITE)
     r, turn = max(0.75 * s.view, 0.06 * s.outside), np.linspace(0, 2 * np.pi, 60)
     ax.plot(x + r * np.cos(turn), y + r * np.sin(turn), **LINE, linewidth=1)
-    ax.annotate("A", (x, y + r), (x, 1.1 * s.outside), ha="center", fontsize=10, arrowprops=LEADER | {"shrinkA": 0})
+    ax.annotate(
+        "A", (x, y + r), (x, 1.1 * s.outside), ha="center", fontsize=10, arrowprops=labels.LEADER | {"shrinkA": 0}
+    )
 
 
 def _nearest(count, degrees, offset=0.0, turn=0.0):
@@ -360,41 +374,9 @@ def _parts(s):
     return sorted(parts, key=lambda part: part[2] % (2 * np.pi))
 
 
-def _name_parts(ax, s):
-    """Name the parts on the left with a line to each, and the poles of few magnets."""
-    parts = _parts(s)
-    for y, (name, r, angle) in zip(np.linspace(1.0, -1.0, len(parts)) * s.outside, parts, strict=True):
-        ax.annotate(
-            textwrap.fill(name.replace(" %", "\u00a0%"), 20),
-            (r * np.cos(angle), r * np.sin(angle)),
-            (-1.25 * s.outside, y),
-            ha="right",
-            va="center",
-            fontsize=9,
-            arrowprops=LEADER | {"relpos": (1, 0.5), "shrinkA": 2},
-        )
-    x, y = np.transpose([(r * np.cos(angle), r * np.sin(angle)) for _, r, angle in parts])
-    ax.plot(x, y, color="black", linestyle="", marker="o", markersize=2.5)
+def _name_poles(ax, s):
+    """Write N and S into the iron under the magnets where there is room."""
     r = s.inner - 0.08 * s.outside
     if s.kind == "magnet" and np.pi * r / s.p > LETTER * s.outside:
         for i, angle in enumerate(np.pi / 2 + s.turn + np.pi / s.p * np.arange(2 * s.p)):
             ax.text(r * np.cos(angle), r * np.sin(angle), "NS"[i % 2], ha="center", va="center", fontsize=8)
-
-
-def _dimension(ax, half, y, outside, text):
-    """Draw a dimension from -half to half below the section, at y outside radii."""
-    for x in (-half, half):
-        ax.plot([x, x], [0, (y - 0.03) * outside], color="0.35", linestyle=(0, (6, 2, 1, 2)), marker="", linewidth=0.6)
-    arrow = {"arrowstyle": "<|-|>", "shrinkA": 0, "shrinkB": 0, "linewidth": 0.8, "color": "black"}
-    ax.annotate("", (-half, y * outside), (half, y * outside), arrowprops=arrow)
-    on_it = half > NARROW * outside
-    place = {"x": 0, "ha": "center"} if on_it else {"x": half + 0.05 * outside, "ha": "left"}
-    ax.text(y=y * outside, s=text, va="center", fontsize=9, bbox=ON_WHITE, **place)
-
-
-def _scale_bar(ax, s, x, y):
-    """Draw a bar of a round length."""
-    ten = 10.0 ** math.floor(math.log10(s.outside))
-    length = ten * max(n for n in (0.2, 0.5, 1, 2, 5) if n * ten <= 0.8 * s.outside)
-    ax.plot([x, x + length], [y, y], color="black", linestyle="-", marker="|", linewidth=2, label="_scale bar")
-    ax.text(x + length / 2, y - 0.04 * s.outside, f"{length:g} {s.unit}", ha="center", va="top", fontsize=9)
