@@ -60,6 +60,7 @@ TWO_VALUES = {
     "magnet": ("sintered neodymium", "hard ferrite", {"magnets_allowed": True, "pole_pairs": 2}),
     "induction_rotor": ("cage", "sheet", {}),
     "pole_pairs": (1, 4, {}),
+    "field_geometry": ("round", "plane", {}),
     "slip_limit": (0.1, 0.3, {"rotor_diameter": "10 mm"}),
     "core_loss": ("4 W/kg", "8 W/kg", {}),
     "core_building_factor": (1.7, 3.0, {}),

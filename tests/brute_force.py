@@ -72,7 +72,7 @@ def starts(kind, si, s, r):
     """Return whether rotors start by themselves: on their torque at rest, or by pulling themselves in."""
     load = bearing(si, s) + si.load_at_start * (si.torque or 0.0)
     if kind == "induction":
-        return r.starting() * np.pi * s.D**2 * s.L / 2 > load
+        return r.starting() * s.bore * s.D_b / 2 > load
     if kind == "hysteresis":
         fixed = si.supply_frequency[0] == si.supply_frequency[1]
         return np.array(True) if not fixed else r.gap_torque > 0

@@ -1,8 +1,7 @@
 """One candidate machine at a time, in plain NumPy, for the dense search.
 
-Written afresh from the physics as a check of the package's optimum: of `scaling` it takes the tables of materials and
-constants, permeances and rib stress of reluctance rotors, which are held against finite elements, and the slot
-ripple; nothing else.
+Written afresh from the physics, as a check of the package's optimum. Of `scaling` it takes tables of materials, slot
+ripple, and permeances and rib stress of reluctance rotors, which are held against finite elements; nothing else.
 """
 
 from types import SimpleNamespace
@@ -17,29 +16,32 @@ from scaling.laws import saliency, strength, supply
 MU_0, STEFAN_BOLTZMANN, GRAVITY = VALUES["mu_0"], VALUES["sigma_SB"], VALUES["g_n"]
 GAUSS = np.polynomial.legendre.leggauss(6)
 SHALLOWEST = 1e-3  # thinnest sheet or ring tried, as a part of the deepest
+THIN_RINGS = 30  # into which a layer is cut
 
 
 # The stage
 
 
 def shape(si, p):
-    """Return lengths, areas, mass and inertia of the stage for an array of pole pairs."""
+    """Return lengths, areas, mass and inertia of the stage for an array of pole pairs, pitches at the bore."""
     s, D = SimpleNamespace(p=p), si.rotor_diameter
     s.D, s.L = D, si.active_length
     s.g = max(si.gap_floor, si.gap_ratio * D)
-    s.tau = np.pi * D / (2 * p)
+    s.D_b = D + 2 * s.g
+    s.tau = np.pi * s.D_b / (2 * p)
     s.k = np.pi / s.tau
-    whole = np.pi * D / (6 * p)  # slot pitch with one slot per pole and phase
+    whole = np.pi * s.D_b / (6 * p)  # slot pitch with one slot per pole and phase
     fine = whole / si.slots_per_pole_and_phase
     s.pitch = np.where(fine >= si.slot_pitch_floor, fine, whole)
     u = si.slot_opening_ratio * s.pitch / (2 * s.g)
     lost = 4 / np.pi * (u * np.arctan(u) - np.log(np.sqrt(1 + u * u))) * s.g
     s.carter = s.pitch / (s.pitch - lost)
+    s.magnetic_gap = s.carter * s.D_b / 2 * np.log(s.D_b / D)  # as a plane of the same pole pitch has it
     s.D_o = si.outside_ratio * (D + 2 * s.g)
     s.slot = si.slot_depth_ratio * D
     s.yoke = s.D_o / 2 - D / 2 - s.g - s.slot
     s.ends = si.end_turn_ratio * s.tau / s.L
-    s.bore = np.pi * D * s.L
+    s.bore = np.pi * s.D_b * s.L
     s.outside = np.pi * s.D_o * s.L + 2 * np.pi * (s.D_o / 2) ** 2
     s.volume = np.pi * (s.D_o / 2) ** 2 * s.L
     s.copper_volume = s.bore * s.slot * si.slot_fill * (1 - si.tooth_share) * (1 + s.ends)
@@ -52,7 +54,7 @@ def shape(si, p):
         + materials.CONDUCTORS[si.conductor].density * s.copper_volume
     )
     s.inertia = s.rotor_mass * (D / 2) ** 2 / 2
-    s.deepest = np.minimum(si.rotor_depth_ratio * D, 0.5 / s.k)
+    s.deepest = np.minimum(si.rotor_depth_ratio * D, D / (4 * p))
     given = np.inf if si.gap_field_limit is None else si.gap_field_limit
     in_teeth = min(given, si.tooth_field_limit * si.tooth_share)
     s.B_limit = np.minimum(in_teeth, si.yoke_field_limit * s.yoke * np.pi / s.tau)
@@ -79,7 +81,8 @@ def rim_speed(kind, si, p, material):
         parts = np.sqrt(materials.BOND_STRENGTH / pull) / si.overspeed
     else:
         rib, share = np.maximum(si.rib_floor, si.rib_ratio * s.D), si.barrier_share
-        count = np.maximum(np.minimum(np.floor((s.tau * min(share, 1 - share) / rib - 1) / 2), si.barriers), 1)
+        tau = np.pi * s.D / (2 * p)
+        count = np.maximum(np.minimum(np.floor((tau * min(share, 1 - share) / rib - 1) / 2), si.barriers), 1)
         angle = strength.rib_half_angle(p=np.maximum(p, 2), n_b=count)
         pull = strength.rib_pull_coefficient(beta_r=angle, kappa_b=share, n_b=count, D=s.D, t_r=rib)
         parts = np.where(material == 1, np.minimum(sheet, ring("electrical sheet", pull)), sheet)
@@ -103,7 +106,7 @@ def leakage(si, s, f, A):
     """Return the reactive power of slots and end turns: so many slots, and bundles of a pole and phase outside."""
     in_slot = A / (np.sqrt(2) * si.winding_factor) * s.pitch
     permeance = MU_0 * s.slot / (3 * (1 - si.tooth_share) * s.pitch) * s.L
-    slots, bundles = np.pi * s.D / s.pitch, 6 * s.p
+    slots, bundles = np.pi * s.D_b / s.pitch, 6 * s.p
     ends = MU_0 * si.end_leakage * si.end_turn_ratio * s.tau
     q = slots * in_slot**2 * permeance + bundles * (in_slot * slots / bundles) ** 2 * ends
     return 2 * np.pi * f * q * (1 + s.back**2)
@@ -207,26 +210,36 @@ def across(k, g, surface):
 
 
 def conducting_surface(si, s, slip_frequency, rho, t):
-    """Return the complex admittance of a cage or sheet of a thickness, with end rings 1/k wide."""
-    filled = si.bar_share if si.induction_rotor == "cage" else 1.0
-    diffusion = 2j * np.pi * slip_frequency * MU_0 / (rho * (1 + 2 * filled / (s.k * s.L)))
-    # Between teeth of ideal iron the field enters along the bars only.
-    gamma = np.sqrt(diffusion + (0 if si.induction_rotor == "cage" else s.k**2))
-    return filled * gamma * np.tanh(gamma * t) / s.k
+    """Return r*a'/(p*a) on a cage or sheet of a thickness, with end rings a pole pitch over pi wide, cut into rings."""
+    filled, inner = si.bar_share if si.induction_rotor == "cage" else 1.0, s.D / 2 - t
+    ends = 2 * filled / (2 * s.p / (s.D - t) * s.L)
+    diffusion = 2j * np.pi * slip_frequency * MU_0 / (rho * (1 + ends))
+    met = 0.0
+    for number in range(THIN_RINGS):  # the torque of the current within a radius is carried outwards
+        r = inner + (number + 0.5) / THIN_RINGS * t
+        # Between teeth of ideal iron the field enters along the bars only.
+        gamma = np.sqrt(diffusion + (0 if si.induction_rotor == "cage" else (s.p / r) ** 2))
+        bend = np.tanh(gamma * t / THIN_RINGS)
+        met = (met + r * gamma * bend) / (1 + met * bend / (r * gamma))
+    return filled * met / s.p
 
 
 def driven_ring(s, H, mu, t):
     """Return the complex current sheet and field at the stator face that go with a ring's mean square field."""
-    mean = 0.0
-    # From a field 1 along the back of the ring: |c + d/mu|**2 + |d + c/mu|**2, c and d being cosh and sinh of the way.
-    square, real = 1 + 1 / abs(mu) ** 2, np.real(1 / mu)
+    inner, mean = s.D / 2 - t, 0.0
+
+    def within(r):
+        """Return potential and r times the field along the ring over p, from a potential 1 on the hub."""
+        way = s.p * np.log(r / inner)
+        return np.cosh(way) + mu * np.sinh(way), np.cosh(way) + np.sinh(way) / mu
+
     for place, weight in zip(*GAUSS, strict=True):
-        e = np.exp(s.k * t * (1 + place))
-        mean = mean + weight / 2 * ((e + 1 / e) / 2 * square + (e - 1 / e) * real)
-    c, d = np.cosh(s.k * t), np.sinh(s.k * t)
-    potential, along = (c + mu * d) * H / np.sqrt(mean), (c + d / mu) * H / np.sqrt(mean)
-    C, D = np.cosh(s.k * s.g * s.carter), np.sinh(s.k * s.g * s.carter)
-    A, B = along * C + potential * D, MU_0 * (potential * C + along * D)
+        r = inner + t * (1 + place) / 2
+        a, h = within(r)
+        mean = mean + weight / 2 * t * r * (abs(h) ** 2 + abs(a / mu) ** 2) / r**2
+    (a, h), scale = within(s.D / 2), H / np.sqrt(mean / (t * (s.D - t) / 2))
+    C, D, scale = np.cosh(s.k * s.magnetic_gap), np.sinh(s.k * s.magnetic_gap), 2 * scale / s.D_b
+    A, B = scale * (h * C + a * D), MU_0 * scale * (a * C + h * D)
     return abs(A), -1j * B * abs(A) / A
 
 
@@ -241,10 +254,10 @@ def induction(si, s, f, spare, slip_range, material, u):
     """Return an induction rotor at any slip in range and, for a sheet, any thickness."""
     slip = np.clip(si.slip_limit * spread(u[0], 5), *slip_range)
     if si.induction_rotor == "cage":
-        t, g = s.deepest, s.g * s.carter**2
+        t, g = s.deepest, s.magnetic_gap * s.carter
     else:
         t = s.deepest * spread(u[1], -np.log10(SHALLOWEST))
-        g = s.g * s.carter
+        g = s.magnetic_gap
     rho = np.array([resistivity(m, si) for m in materials.CONDUCTORS])[material]
 
     def field(A, slip):
@@ -298,11 +311,12 @@ def more_at_rest(si, s, speed, field, slip):
 
 def reluctance(si, s, f, spare, slip_range, material, u):
     """Return a reluctance rotor at any load angle: salient poles (0) or flux barriers with saturated ribs (1)."""
-    g_m, share, barred = s.g * s.carter, si.barrier_share, material == 1
+    g_m, share, barred = s.magnetic_gap, si.barrier_share, material == 1
+    deepest, tau = s.D_b / 2 * np.log(s.D / (s.D - 2 * s.deepest)), np.pi * s.D / (2 * s.p)
     poles = {"alpha": si.pole_arc, "k": s.k, "g_m": g_m}
-    h_d, h_q = (axis(h_p=s.deepest, **poles) for axis in (saliency.d_axis_depth, saliency.q_axis_depth))
+    h_d, h_q = (axis(h_p=deepest, **poles) for axis in (saliency.d_axis_depth, saliency.q_axis_depth))
     rib = np.maximum(si.rib_floor, si.rib_ratio * s.D)
-    count = np.minimum(np.floor((s.tau * min(share, 1 - share) / rib - 1) / 2), si.barriers)
+    count = np.minimum(np.floor((tau * min(share, 1 - share) / rib - 1) / 2), si.barriers)
     possible = ~barred | ((count >= 2) & (s.p >= 2))
     count = np.maximum(count, 1)
     g_e = saliency.barrier_gap(g_m=g_m, tau=s.tau, n_b=count, kappa_b=share)
@@ -311,7 +325,9 @@ def reluctance(si, s, f, spare, slip_range, material, u):
     P_d = np.where(barred, P_d, saliency.pole_d_axis_permeance(h_d=h_d, **poles))
     P_q = np.where(barred, P_q, saliency.pole_q_axis_permeance(h_q=h_q, **poles))
     past = np.where(barred, 4 * materials.RIB_FIELD * rib / s.tau * (1 - P_q / P_d), 0.0)
-    limit = np.where(barred, np.minimum(s.B_limit, (1 - share) * si.yoke_field_limit), s.B_limit) / (1 + s.back)
+    limit = np.where(barred, np.minimum(s.B_limit, (1 - share) * si.yoke_field_limit * s.D / s.D_b), s.B_limit) / (
+        1 + s.back
+    )
     delta, spare = u[0] * np.pi / 2, spare(0.0)
 
     def gap_field(A):
@@ -339,11 +355,15 @@ def reluctance(si, s, f, spare, slip_range, material, u):
 
 def magnet(si, s, f, spare, slip_range, material, u):
     """Return a magnet rotor with any part of the field its thickest, widest magnet gives, in phase with the current."""
-    grade, g, spare = materials.MAGNETS[si.magnet], s.g * s.carter, spare(0.0)
-    most = 4 / np.pi * np.sin(si.magnet_arc * np.pi / 2) * grade.remanence
-    most = most * np.sinh(s.k * s.deepest) / np.sinh(s.k * (g + s.deepest))
+    grade, spare, inner = materials.MAGNETS[si.magnet], spare(0.0), s.D / 2 - s.deepest
+    way = s.k * s.magnetic_gap + s.p * np.log(s.D / 2 / inner)
+    sent = 0.0  # by a thin ring of magnetisation through the bore, summed up
+    for place, weight in zip(*GAUSS, strict=True):
+        r = inner + s.deepest * (1 + place) / 2
+        sent = sent + weight / 2 * s.deepest * np.cosh(s.p * np.log(r / inner))
+    most = 4 / np.pi * np.sin(si.magnet_arc * np.pi / 2) * grade.remanence * s.k * sent / np.sinh(way)
     B_m = most * u[0]
-    own = MU_0 / np.tanh(s.k * (g + s.deepest))
+    own = MU_0 / np.tanh(way)
     per_square = core_heat(si, s, f, own) * (1 + s.back**2) + surface_heat(si, s, f, own, 0.7e6, 1.05)
     spare = spare - core_heat(si, s, f, B_m) - surface_heat(si, s, f, B_m, 0.7e6, 1.05)
     by_heat = spare / (winding_heat(si, s, 1.0) + per_square)

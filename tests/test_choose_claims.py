@@ -35,7 +35,7 @@ def test_hysteresis_torque_is_loss_per_cycle_times_volume(size, material):
     H = np.linspace(-peak, peak, 4001)
     loop = fitted(LOOP_MATERIALS[design.material])
     area = np.trapezoid(falling_branch(H, peak, loop) + falling_branch(-H, peak, loop), H)
-    torque = design.pole_pairs * math.pi * D * L * t * area / (2 * math.pi)
+    torque = design.pole_pairs * math.pi * (D - t) * t * L * area / (2 * math.pi)
     gap_torque = design.shear_stress.m * math.pi * D * L * D / 2
     assert gap_torque == pytest.approx(torque, rel=2e-3)
 
@@ -70,14 +70,19 @@ def test_a_plain_sheet_never_beats_reluctance():
 
 
 def test_a_fine_gap_favours_reluctance_over_hysteresis_and_a_wide_one_does_not():
-    # The trial says about 1.6 times at 20 um, and hysteresis ahead at 100 um and more. Here it is 2.1 to 2.7 times, and
-    # with 500 um the two are level up to 1 mm only: fringing leaves more saliency than the stepped gap, and the field
-    # of the hub takes its part of the ring's.
+    # The trial says about 1.6 times at 20 um, and hysteresis ahead at 100 um and more. Here it is 1.9 to 2.7 times, and
+    # with 500 um the two are level at half a millimetre only: fringing leaves more saliency than the stepped gap, the
+    # field of the hub takes its part of the ring's, and a wide gap is narrower to poles in a round machine than in a
+    # flat one.
     for size in (2, 5, 10):
         choice = choose(brief(rotor_diameter=f"{size} mm", **FINE))
         assert 1.6 / 1.8 < choice["reluctance"].merit / choice["hysteresis"].merit < 1.6 * 1.8
-    table = sweep(brief(**FINE | {"gap_floor": "500 um"}), Q(np.geomspace(0.5, 1.0, 8), "mm"))
-    assert np.all(np.abs(table.merit["reluctance"] / table.merit["hysteresis"] - 1) < 0.15)
+    fine, wide = (
+        sweep(brief(**FINE | {"gap_floor": f}), Q(np.geomspace(0.5, 1.0, 8), "mm")) for f in ("20 um", "500 um")
+    )
+    level, lead = (table.merit["reluctance"] / table.merit["hysteresis"] for table in (wide, fine))
+    assert level[0] == pytest.approx(1, abs=0.15) and np.all(np.diff(level) > 0)
+    assert np.all(level < lead)
 
 
 # Starting

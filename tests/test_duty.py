@@ -90,7 +90,17 @@ def time_constant(size, coefficient):
     D, L, D_o = 0.1 * size, 0.1 * size, 0.18 * size
     S_o = geometry.outside_area(D_o=D_o, L=L)
     m = geometry.active_mass(
-        D=D, L=L, y=0.018 * size, D_o=D_o, d_s=0.02 * size, phi_s=0.2, phi_t=0.5, e=1.0, rho_c=7700.0, rho_w=8890.0
+        D=D,
+        D_i=1.01 * D,
+        L=L,
+        y=0.018 * size,
+        D_o=D_o,
+        d_s=0.02 * size,
+        phi_s=0.2,
+        phi_t=0.5,
+        e=1.0,
+        rho_c=7700.0,
+        rho_w=8890.0,
     )
     return law.thermal_time_constant(m=m, c_h=450.0, h=coefficient(D_o, L, S_o), S_o=S_o)
 

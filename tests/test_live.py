@@ -53,7 +53,7 @@ def test_crossings_lie_at_the_exact_crossovers(given):
 
 def test_crossing_says_how_sure_it_is():
     crosses, stops = (crossings(table_of(**given))[0] for given in ({}, {"pole_pairs": 4}))
-    assert str(crosses) == "about 9.7 mm"
+    assert str(crosses) == "about 11 mm"
     assert str(stops) == "1.3-1.6 mm"
 
 
@@ -86,7 +86,7 @@ def test_marks_stand_at_size_best_and_crossings(view, table):
     np.testing.assert_allclose(lines["_crossings"].get_xdata()[::3], [crossing.about for crossing in found])
     assert [text.get_text() for text in view.axes.texts] == [str(crossing) for crossing in found]
     view.update(table, SIZE)
-    assert [text.get_text() for text in view.axes.texts if text.get_text()] == ["about 9.7 mm"]
+    assert [text.get_text() for text in view.axes.texts if text.get_text()] == ["about 11 mm"]
 
 
 def test_only_what_moves_is_drawn_again(view, monkeypatch):

@@ -170,6 +170,9 @@ def test_every_bound_is_active_in_some_case():
     assert wanted | {"speed asked for", "temperature rise", "gap floor"} <= {case[4] for case in CASES}
 
 
+LAYERS = 1e-3  # bars that taper, which the package replaces by straight ones, and the thirty layers they are cut into
+
+
 def crossing(kind, si, s, found):
     """Return the real part of the power that crosses the gap, from the fields and the angle between them."""
     v = found.values
@@ -178,13 +181,13 @@ def crossing(kind, si, s, found):
     if kind == "induction":
         rho, f = brute_machines.resistivity(found.material, si), v["frequency"] * v["slip"]
         surface = brute_machines.conducting_surface(si, s, f, rho, v["rotor_thickness"])
-        gap = s.g * s.carter ** (2 if si.induction_rotor == "cage" else 1)
+        gap = s.magnetic_gap * (s.carter if si.induction_rotor == "cage" else 1)
         field = A * brute_machines.across(k, gap, surface)
-        assert abs(field) == pytest.approx(B, rel=1e-9)
+        assert abs(field) == pytest.approx(B, rel=LAYERS)
         stress = np.real(-field * A)
         opposed = brute_machines.conducting_surface(si, s, v["frequency"] * (2 - v["slip"]), rho, v["rotor_thickness"])
         field = back * A * brute_machines.across(k, gap, opposed)
-        assert abs(field) == pytest.approx(v["backward_field_peak"], rel=1e-9)
+        assert abs(field) == pytest.approx(v["backward_field_peak"], rel=LAYERS)
         braking = np.real(-field * back * A)
     elif kind == "hysteresis":
         H, loop = v["ring_field"], fitted(materials.LOOP_MATERIALS[found.material])
@@ -197,7 +200,7 @@ def crossing(kind, si, s, found):
         stress = A * B * np.sin(v["load_angle"] - np.arctan(np.tan(v["load_angle"]) / v["saliency"]))
     else:  # less the winding's own field, which is in quadrature
         stress = A * np.sqrt(B**2 - (brute_machines.MU_0 * A / np.tanh(k * v["magnetic_gap"])) ** 2)
-    return (stress + braking) / 2 * 2 * np.pi * v["frequency"] / k * np.pi * v["rotor_diameter"] * v["active_length"]
+    return (stress + braking) / 2 * 2 * np.pi * v["frequency"] / k * s.bore
 
 
 @pytest.mark.parametrize("case", CASES, ids=name)
@@ -209,7 +212,9 @@ def test_electrical_input_from_the_fields_is_power_and_losses(case):
     fields = v["gap_field_peak"] - v["backward_field_peak"], v["backward_field_peak"]
     core = sum(brute_machines.core_heat(si, s, v["frequency"], field) for field in fields)
     losses = sum(v[f"{part} loss"] for part in ("winding", "core", "rotor", "friction"))
-    assert crossing(case[0], si, s, found) + winding + core == pytest.approx(v["power"] + losses, rel=1e-9)
+    assert crossing(case[0], si, s, found) + winding + core == pytest.approx(
+        v["power"] + losses, rel=LAYERS if case[0] == "induction" else 1e-9
+    )
 
 
 @pytest.mark.parametrize("case", CASES, ids=name)

@@ -13,7 +13,7 @@ from scaling import choose
 from scaling.decision.curve import NEARLY, Curve, remade
 from scaling.decision.figures import FIGURES
 from scaling.decision.running import running
-from scaling.field import Layer, travelling_wave
+from scaling.field import Ring, rotating_wave
 from scaling.ground import materials
 from scaling.laws import geometry, motion
 from scaling.models.pull_in import caught
@@ -34,7 +34,23 @@ def made(merit="torque per volume", **given):
 
 
 def gap_torque(st, shear):
-    return geometry.gap_torque(sigma_t=shear, D=st.stator.D, L=st.stator.width)
+    return st.stator.torque(shear)
+
+
+def in_rings(fr, op, conductivity, loading, frequency, slip):
+    """Return (field in rings, outer radius of the gap, slots included) of a sheet rotor under a current sheet.
+
+    End rings a pole pitch over pi wide make the sheet conduct less; ideal iron has a permeability of 1e12.
+    """
+    R, bore, t, p = fr.D.item() / 2, fr.bore.item() / 2, op.thickness.item(), fr.p.item()
+    end = geometry.end_ring_share(phi_r=1.0, k=p / (R - t / 2), L=fr.width.item())
+    edge = R * np.exp(fr.slotted_gap.item() / bore)
+    wave = rotating_wave(
+        pole_pairs=p, frequency=frequency, speed=2 * np.pi * frequency / p * (1 - slip), outside="iron",
+        rings=[Ring(R - t, relative_permeability=1e12), Ring(R, conductivity / (1 + end), turns=True), Ring(edge)],
+        sheet_current_peak=loading * bore / edge,
+    )  # fmt: skip
+    return wave, edge
 
 
 def again(choice, kind="induction"):
@@ -131,16 +147,13 @@ def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
     fr, si = st.stator, choice.brief.si
     copper = materials.CONDUCTORS["copper"]
     hot = 1 + copper.temperature_coefficient * (si.ambient + si.temperature_rise - materials.T_20)
-    end = geometry.end_ring_share(phi_r=1.0, k=fr.k, L=fr.width).item()
-    layer = Layer(thickness=op.thickness.item(), conductivity=copper.conductivity / hot / (1 + end))
     s_0, f = op.slip.item(), st.frequency.item()
 
     def impedance(s):
-        wave = travelling_wave(
-            pole_pitch=fr.tau.item(), frequency=f, gap=fr.slotted_gap.item(), layers=[layer], sheet_current_peak=1.0,
-            behind_rotor="iron", slip=s,
-        )  # fmt: skip
-        power, field = 2 * wave.sheet_power, wave.gap_field_peak * st.field_speed.item()
+        wave, edge = in_rings(fr, op, copper.conductivity / hot, 1.0, frequency=f, slip=s)
+        power = 2 * wave.supply_power / (np.pi * fr.bore.item())
+        around = [wave.field_at(edge, angle).B_r for angle in (0.0, np.pi / (2 * fr.p.item()))]
+        field = st.field_speed.item() * np.hypot(*around) * edge / (fr.bore.item() / 2)
         return complex(power, math.sqrt(field**2 - power**2)) + 2 * st.winding_heat_factor.item()
 
     def current(s, leakage):
@@ -248,17 +261,12 @@ def test_a_drive_gives_the_most_of_all_its_frequencies():
     curve, fr, si = Curve(choice, "induction", 2.0), st.stator, choice.brief.si
     copper = materials.CONDUCTORS["copper"]
     hot = 1 + copper.temperature_coefficient * (si.ambient + si.temperature_rise - materials.T_20)
-    end = geometry.end_ring_share(phi_r=1.0, k=fr.k, L=fr.width).item()
-    layer = Layer(thickness=op.thickness.item(), conductivity=copper.conductivity / hot / (1 + end))
     for share in (0.0, 0.03, 0.3, 0.7, 0.97):
         speed = share * curve.synchronous
         frequency = np.geomspace(max(3.0, share * st.frequency.item() * (1 + 1e-9)), st.frequency.item(), 4000)
-        wave = travelling_wave(
-            pole_pitch=fr.tau.item(), frequency=frequency, gap=fr.slotted_gap.item(), layers=[layer],
-            sheet_current_peak=op.loading.item(), behind_rotor="iron",
-            slip=1 - share * st.frequency.item() / frequency,
-        )  # fmt: skip
-        best = np.max(gap_torque(st, wave.shear_stress))
+        slip = 1 - share * st.frequency.item() / frequency
+        wave, _ = in_rings(fr, op, copper.conductivity / hot, op.loading.item(), frequency=frequency, slip=slip)
+        best = np.max(wave.torque_per_length) * fr.width.item()
         assert curve.at_slip(curve.slip(speed))[0] == pytest.approx(best, rel=1e-5)
 
 

@@ -87,10 +87,3 @@ def test_a_test_at_less_overspeed_helps_where_parts_bound_the_rim():
     found = binding(brief(rotor_diameter="200 mm", **given), ["200 mm", "210 mm"], "power per volume")
     assert found.elasticity["induction"]["overspeed"][0] < -0.1
     assert found.binds["induction"][0] in ("rim stress", "temperature rise") and found.gain["induction"][0] > 0.1
-
-
-@pytest.mark.parametrize(("gap", "told"), [(0.18, False), (0.22, True), (0.28, True)])
-def test_a_wide_gap_is_told_from_a_fifth_of_the_radius_on(gap, told):
-    made = choose(brief(rotor_diameter="20 mm", gap_floor="10 um", gap_ratio=gap / 2, slot_opening_ratio=0.01))
-    assert made["reluctance"].values["magnetic_gap"] == pytest.approx(gap * 0.01, rel=0.02)
-    assert any("as if it were plane" in reason for reason in made["reluctance"].reasons) == told

@@ -206,6 +206,9 @@ class Brief:
         "cage", ("cage", "sheet"), "cage in iron slots, or plain sheet (drag cup) on smooth iron"
     )
     pole_pairs: Given = field(default="best", metadata={"poles": True, "doc": "number of pole pairs, or 'best'"})
+    field_geometry: str = _one_of(
+        "round", ("round", "plane"), "field in concentric rings, or of the machine unrolled as if flat: for comparison"
+    )
     slip_limit: Given = _given(
         "ratio",
         0.1,

@@ -90,7 +90,7 @@ FIGURES = {
             "current density, rms",
             "A/mm**2",
         ),
-        Figure("shear_stress", "Pa", "force per gap area", _operation("shear"), "shear stress"),
+        Figure("shear_stress", "Pa", "force per area of the rotor's surface", _own("shear_stress"), "shear stress"),
         Figure(
             "heat_flux",
             "W/m**2",

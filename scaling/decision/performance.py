@@ -26,6 +26,11 @@ class Point:
         """Torque across the gap [N·m]."""
         return self.stator.torque(self.operation.shear)
 
+    @property
+    def shear_stress(self):
+        """Shear stress on the rotor's surface; that of the operation acts at the bore [Pa]."""
+        return self.operation.shear * (self.stator.bore / self.stator.D) ** 2
+
     @functools.cached_property
     def surface_drag(self):
         """Stress with which slot ripple brakes a solid rotor [Pa]."""

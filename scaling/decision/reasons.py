@@ -14,16 +14,12 @@ FAST = 30.0  # s, about ten times what heat takes from wires through a slot's li
 HOT = 0.1  # of the temperature rise: a larger drop from winding to core is told
 THIN_LINER = 0.1  # of the slot width at most, in small slots (common practice)
 USELESS = 0.01
-CURVED = 0.2  # magnetic gap over rotor radius above which the plane field is 10 % off
 
 
 def range_notes(best, i, si):
     """Return sentences for every model range that design i of a type leaves."""
     v = {name: float(values[i]) for name, values in best.figures.items()}
     notes = []
-    curved = 2 * v["magnetic_gap"] / v["rotor_diameter"]
-    if curved > CURVED:
-        notes.append(f"the magnetic gap is {curved:.2g} of the rotor's radius: the field is solved as if it were plane")
     if v["frequency"] > 400.0:
         skin = " and the winding without skin effect are" if si.conductors_per_slot is None else " is"
         notes.append(f"above 400 Hz the core loss law{skin} optimistic")

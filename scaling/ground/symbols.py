@@ -29,6 +29,10 @@ tau_u    | m         | length   | slot pitch
 b_u      | m         | length   | slot opening
 d_s      | m         | length   | slot depth
 t        | m         | length   | thickness of the rotor's active layer
+D_i      | m         | length   | bore diameter of the stator
+t_u      | m         | derived  | thickness of a layer, unrolled at the bore
+t_v      | m         | derived  | volume of a layer per bore area
+c_R      | 1         | derived  | root-mean-square radius of a layer over the bore radius
 h_p      | m         | length   | depth of the interpolar space below the pole face
 D_o      | m         | derived  | outside diameter
 y        | m         | derived  | radial thickness of the stator yoke

@@ -104,12 +104,12 @@ def end_ring_share(*, phi_r, k, L):
     source=_GEOMETRY + ": rotor, teeth, yoke and conductors with their end turns",
     valid="the rotor counted as a solid cylinder of core density, whatever its type",
 )
-def active_mass(*, D, L, y, D_o, d_s, phi_s, phi_t, e, rho_c, rho_w):
+def active_mass(*, D, D_i, L, y, D_o, d_s, phi_s, phi_t, e, rho_c, rho_w):
     """Return the mass of the active parts."""
     rotor = sp.pi * D**2 * L / 4
-    teeth = sp.pi * D * d_s * phi_t * L
+    teeth = sp.pi * D_i * d_s * phi_t * L
     yoke = sp.pi * (D_o - y) * y * L
-    conductors = sp.pi * D * d_s * phi_s * L * (1 + e)
+    conductors = sp.pi * D_i * d_s * phi_s * L * (1 + e)
     return rho_c * (rotor + teeth + yoke) + rho_w * conductors
 
 

@@ -24,7 +24,7 @@ _POLE_RANGE = (
 )
 _BARRIER = (
     "n_b half rings round the q axis, pitch tau/(2*n_b+1), open at the gap; ideal iron, rotor at least tau/2 deep "
-    "(two pole pairs and more), curvature neglected"
+    "(two pole pairs and more), bent onto the circle by the mapping that keeps angles"
 )
 _RIBS = (
     "ribs all saturated; potential of the innermost iron taken as 1 - P_q/P_d, 0-9 % low against finite elements for "

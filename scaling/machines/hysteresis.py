@@ -54,10 +54,10 @@ def operate(fed, loop, objective, search_fraction, coarse=False):
         if objective is Objective.EFFICIENCY:
             t = np.minimum(t, _efficient_thickness(fed, ring))
         A, B = ring.driven(t)
-        driving = law.steinmetz_shear_stress(t=t, W_h=ring.field["W_h"], tau=stator.tau)
+        driving = law.steinmetz_shear_stress(t=stator.volume_thickness(t), W_h=ring.field["W_h"], tau=stator.tau)
         shear = supply.opposed_hysteresis_stress(sigma_t=driving, c_r=stator.backward)
         response = shear / stator_laws.shear_stress(A=A, k=stator.k, g_m=stator.slotted_gap, Lambda=1.0)
-        gamma = loop_law.loop_angle(**{name: ring.field[name] for name in ("W_h", "B_i", "H")})
+        gamma = loop_law.loop_angle(**ring.field)
     return fed, Operation(
         loading=A,
         gap_field=B,
@@ -85,9 +85,9 @@ def _efficient_thickness(fed, ring):
     stator = fed.stator
     q_f = fed.friction_torque * stator.shaft_speed(fed.frequency, 0.0) / stator.area
     kept = fed.frequency * (1.0 - stator.backward**2)
-    wanted = law.most_efficient_thickness(q_f=q_f, f=kept, **ring.costs)
+    wanted = ring.surface * law.most_efficient_thickness(q_f=q_f, f=kept, **ring.costs)
     asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(fed), W_h=ring.field["W_h"], tau=stator.tau)
-    return np.maximum(wanted, asked)
+    return np.maximum(wanted, stator.thickness_of_volume(asked))
 
 
 def search_bounds(fed, loop, objective, coarse):
@@ -111,7 +111,7 @@ def search_bounds(fed, loop, objective, coarse):
 
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         free = np.minimum(np.sqrt(fed.budget / costs), stator.forward_field_limit / VALUES["mu_0"])
-        top = np.log(free) - stator.k * stator.slotted_gap - 1e-9
+        top = np.log(free * stator.bore / stator.D) - stator.k * stator.slotted_gap - 1e-9
         full = _root(at_depth, top - np.log(LOWEST), top, coarse, loop.get("full"), steps=4)
         if objective not in (Objective.TORQUE, Objective.POWER):
             return {"low": np.minimum(np.log(LOWEST_FIELD * loop["H_c"]), full - 1.0), "full": full, "top": top}
@@ -148,7 +148,11 @@ def _root(excess, low, top, coarse, known, steps):
 
 
 class _Ring:
-    """Rings of any thickness at a mean field: what drives them, and how thick they may be."""
+    """Rings of any thickness at a mean field: what drives them, and how thick they may be.
+
+    The laws are those of the unrolled ring, whose field is weaker by the root-mean-square radius over that of the bore.
+    Thicknesses start from a ring at the rotor's surface, and are corrected by what the ring found needs.
+    """
 
     def __init__(self, fed, loop, H, coarse):
         stator = fed.stator
@@ -157,36 +161,55 @@ class _Ring:
             B_i, W_h = tabulated(H, loop["number"])
         else:
             B_i, W_h = in_phase_flux_density(H, loop), energy(H, loop)
-        self.field = {"k": stator.k, "g_m": stator.slotted_gap, "H": H, "B_i": B_i + VALUES["mu_0"] * H, "W_h": W_h}
+        self.field = {"H": H, "B_i": B_i + VALUES["mu_0"] * H, "W_h": W_h}
+        self.surface = stator.D / stator.bore
+        self.gap = {"k": stator.k, "g_m": stator.slotted_gap}
         loops = supply.backward_loops(f=fed.frequency, c_r=stator.backward)
-        self.costs = {"w_A": fed.winding_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops, **self.field}
+        factors = {"w_A": fed.winding_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops}
+        self.costs = factors | self.gap | self._unrolled(self.surface)
+
+    def _unrolled(self, radius):
+        """Return the field of the unrolled ring, ``radius`` over that of the bore."""
+        H, B_i, W_h = self.field.values()
+        return {"H": radius * H, "B_i": radius * B_i, "W_h": radius**2 * W_h}
 
     @functools.cached_property
     def by_field(self):
         """The thickness that the gap field allows, by the law of the thin ring."""
         return self._thin(law.field_limited_thickness, B_l=self.fed.stator.forward_field_limit)
 
+    def _made(self, t):
+        """Return the unrolled ring, as the laws take it."""
+        stator, t_u = self.fed.stator, self.fed.stator.unrolled(t)
+        return {"t": t_u, **self.gap, **self._unrolled(np.sqrt(stator.volume_thickness(t) / t_u))}
+
     def driven(self, t):
         """Return (loading, gap field) of a ring."""
         if self.coarse:
             B, heat = self.used(t)
-            heat = heat - self.costs["w_B"] * B**2 - self.costs["f_b"] * self.field["W_h"] * t
+            heat = heat - self.costs["w_B"] * B**2 - self._backward_heat(t)
             return np.sqrt(heat / self.costs["w_A"]), B
-        return law.layered_ring_loading(t=t, **self.field), law.layered_ring_gap_field(t=t, **self.field)
+        made = self._made(t)
+        return law.layered_ring_loading(**made), law.layered_ring_gap_field(**made)
+
+    def _backward_heat(self, t):
+        """Return the heat of the loops of the backward wave per bore area."""
+        return self.costs["f_b"] * self.field["W_h"] * self.fed.stator.volume_thickness(t)
 
     def used(self, t):
         """Return (gap field, heat of winding and core per bore area) of a ring."""
         if self.coarse:
-            return law.thin_ring_gap_field(t=t, **self.field), law.ring_heat(t=t, **self.costs)
+            made = self._made(t)
+            return law.thin_ring_gap_field(**made), law.ring_heat(**self.costs | made)
         A, B = self.driven(t)
-        return B, self.costs["w_A"] * A**2 + self.costs["w_B"] * B**2 + self.costs["f_b"] * self.field["W_h"] * t
+        return B, self.costs["w_A"] * A**2 + self.costs["w_B"] * B**2 + self._backward_heat(t)
 
     def filling(self):
         """Return the thickness that depth and gap field allow."""
         depth = self.fed.stator.rotor_depth
         t = np.minimum(self.by_field, depth)
-        for _ in range(0 if self.coarse else 2):
-            B = law.layered_ring_gap_field(t=t, **self.field)
+        for _ in range(1 if self.coarse else 2):
+            B, _ = self.used(t)
             t = np.minimum(self._by_field(t, B), depth)
         return t
 
@@ -194,7 +217,7 @@ class _Ring:
         """Return the thickness that depth, gap field and heat allow: by the laws of the thin ring, then corrected."""
         depth, by_heat = self.fed.stator.rotor_depth, self._thin(law.heat_limited_thickness, q_b=self.fed.budget)
         t = np.minimum(np.minimum(by_heat, self.by_field), depth)
-        for _ in range(0 if self.coarse else 3):
+        for _ in range(1 if self.coarse else 3):
             B, heat = self.used(t)
             by_law = self._thin(law.heat_limited_thickness, q_b=heat)
             t = np.minimum(np.minimum(by_heat * _share(t, by_law), self._by_field(t, B)), depth)
@@ -205,7 +228,8 @@ class _Ring:
         return self.by_field * _share(t, self._thin(law.field_limited_thickness, B_l=B))
 
     def _thin(self, formula, **more):
-        return formula(**more, **{name: value for name, value in self.costs.items() if name in formula.args})
+        taken = {name: value for name, value in self.costs.items() if name in formula.args}
+        return self.surface * formula(**more, **taken)
 
 
 def _share(t, by_law):

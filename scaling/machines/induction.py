@@ -13,6 +13,7 @@ from scaling.laws import stator as stator_laws
 from scaling.machines.operation import Operation, near
 from scaling.machines.rotor import Look, Objective, Rotor
 from scaling.machines.stator import feed, resistivity, sheet_stands, stands, with_surface
+from scaling.models.bars import tapered_bars
 from scaling.models.layered import Section
 from scaling.models.search import maximise
 
@@ -40,7 +41,8 @@ def rim_speed(stator, conductor):
 class _Layer:
     """A conducting layer behind a gap: what the thin-gap laws say of it. Its subclasses say what the field meets.
 
-    ``gap`` lies before the surface whose admittance is given, ``magnetic_gap`` is that of the thin-gap laws.
+    ``gap`` lies before the surface whose admittance is given, ``magnetic_gap`` is that of the thin-gap laws; both are
+    unrolled, the thickness is not.
     """
 
     fed: Any
@@ -52,8 +54,10 @@ class _Layer:
 
     @functools.cached_property
     def end_share(self):
-        """End-ring loss over the loss in the bars."""
-        return geometry.end_ring_share(phi_r=self.share, k=self.fed.stator.k, L=self.fed.stator.width)
+        """End-ring loss over the loss in the bars, at the mean radius of both."""
+        stator = self.fed.stator
+        k = 2 * stator.p / (stator.D if stator.is_plane else stator.D - self.thickness)
+        return geometry.end_ring_share(phi_r=self.share, k=k, L=stator.width)
 
     @functools.cached_property
     def field_gap(self):
@@ -64,7 +68,7 @@ class _Layer:
     def G(self):
         """Goodness."""
         conductance = induction.surface_conductance(
-            t=self.thickness, phi_r=self.share, rho=self.rho, e_r=self.end_share
+            t=self.fed.stator.volume_thickness(self.thickness), phi_r=self.share, rho=self.rho, e_r=self.end_share
         )
         return induction.goodness(
             f=self.fed.frequency, tau=self.fed.stator.tau, sigma_s=conductance, g_m=self.field_gap
@@ -96,14 +100,32 @@ class _ThinLayer(_Layer):
 
 
 class _Bars(_Layer):
-    """The bars of a cage in their slots."""
+    """The bars of a cage in their slots, which taper towards the shaft."""
 
     def admittance(self, slip):
         """Return the two parts of the surface admittance at a slip."""
-        rho = self.rho * (1 + self.end_share)
-        z_b = surface.bar_depth_ratio(t=self.thickness, s=slip, f=self.fed.frequency, rho=rho, e_r=0.0)
-        bar = {"phi_r": self.share, "k": self.fed.stator.k, "t": self.thickness, "z_b": z_b}
-        return surface.bar_leakage(**bar), surface.bar_conductance(**bar)
+        stator, rho = self.fed.stator, self.rho * (1 + self.end_share)
+        if stator.is_plane:
+            z_b = surface.bar_depth_ratio(t=self.thickness, s=slip, f=self.fed.frequency, rho=rho, e_r=0.0)
+            bar = {"phi_r": self.share, "k": stator.k, "t": self.thickness, "z_b": z_b}
+            return surface.bar_leakage(**bar), surface.bar_conductance(**bar)
+        outer = stator.D / 2
+        past = slip * geometry.angular_frequency(f=self.fed.frequency)
+        met = self.share / stator.p * tapered_bars(outer - self.thickness, outer, 1j * VALUES["mu_0"] * past / rho)
+        return met.real, met.imag
+
+
+class _FlatSheet(_Layer):
+    """A plain sheet on iron, skin effect included, its conductance spread evenly over the unrolled layer."""
+
+    def admittance(self, slip):
+        """Return the two parts of the surface admittance at a slip."""
+        stator, rho = self.fed.stator, self.rho * (1 + self.end_share)
+        unrolled = stator.unrolled(self.thickness)
+        rho = rho * unrolled / stator.volume_thickness(self.thickness)
+        reynolds = VALUES["mu_0"] * slip * self.fed.field_speed / (rho * stator.k)
+        met = Section(stator.k * unrolled, 0.0, reynolds=reynolds).admittance
+        return met.real, met.imag
 
 
 class _Sheet(_Layer):
@@ -111,9 +133,13 @@ class _Sheet(_Layer):
 
     def admittance(self, slip):
         """Return the two parts of the surface admittance at a slip."""
-        k, rho = self.fed.stator.k, self.rho * (1 + self.end_share)
-        reynolds = VALUES["mu_0"] * slip * self.fed.field_speed / (rho * k)
-        met = Section(k * self.thickness, 0.0, reynolds=reynolds).admittance
+        from scaling.models.rings import port  # with scipy.special, which the start of the package does without
+
+        stator, rho = self.fed.stator, self.rho * (1 + self.end_share)
+        past = slip * geometry.angular_frequency(f=self.fed.frequency)
+        outer = stator.D / 2
+        ring = port(stator.p, outer - self.thickness, outer, 1.0, 1j * VALUES["mu_0"] * past / rho)
+        met, *_ = ring.seen(np.zeros(()))
         return met.real, met.imag
 
 
@@ -154,20 +180,23 @@ def _layer(fed, rho, slip_of, coarse):
     """Return the conducting layer: the cage, or the sheet of the best thickness at ``slip_of(layer)``."""
     stator, depth = fed.stator, fed.stator.rotor_depth
     if stator.si.induction_rotor == "cage":
-        gap = stator_laws.cage_gap(g=stator.gap, k_C=stator.carter)
+        gap = stator_laws.cage_gap(g=stator.plane_gap, k_C=stator.carter)
         return (_ThinLayer if coarse else _Bars)(fed, depth, stator.si.bar_share, rho, gap, gap)
 
-    def sheet(part):
+    def sheet(part, layer):
         t = depth * THINNEST ** (1 - part)
-        g_m = stator_laws.layered_gap(g=stator.gap, k_C=stator.carter, t=t)
-        return _ThinLayer(fed, t, 1.0, rho, g_m, g_m) if coarse else _Sheet(fed, t, 1.0, rho, stator.slotted_gap, g_m)
+        g_m = stator_laws.layered_gap(g=stator.plane_gap, k_C=stator.carter, t=stator.unrolled(t))
+        return layer(fed, t, 1.0, rho, g_m if layer is _ThinLayer else stator.slotted_gap, g_m)
+
+    searched = _ThinLayer if coarse else _FlatSheet
 
     def shear(part):
-        layer = sheet(part)
+        layer = sheet(part, searched)
         return _Slipping(fed, layer, slip_of(layer)).shear
 
     shape = np.broadcast_shapes(np.shape(rho), fed.budget.shape)
-    return sheet(maximise(shear, np.zeros(shape), np.ones(shape), steps=SHEET_STEPS))
+    best = maximise(shear, np.zeros(shape), np.ones(shape), steps=SHEET_STEPS)
+    return sheet(best, searched if coarse or stator.is_plane else _Sheet)
 
 
 @dataclass(frozen=True)

@@ -38,9 +38,9 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
     fed = with_surface(fed, *ROTOR.surface)
     stator = fed.stator
     heat = fed.budget * LEAST_SHARE ** (1.0 - search_fraction)
-    gap = {"k": stator.k, "t": stator.rotor_depth, "g_m": stator.slotted_gap}
-    most = magnet.magnet_gap_field(B_r=grade["B_r"], alpha=stator.si.magnet_arc, **gap)
-    g_m = stator_laws.layered_gap(g=stator.gap, k_C=stator.carter, t=stator.rotor_depth)
+    gap = {"k": stator.k, "t": stator.unrolled(stator.rotor_depth), "g_m": stator.slotted_gap}
+    most = _widest(stator, grade)
+    g_m = stator_laws.layered_gap(g=stator.plane_gap, k_C=stator.carter, t=gap["t"])
     per_loading = magnet.armature_field(A=1.0, **gap)
     with np.errstate(invalid="ignore", divide="ignore"):
         B_m, A, field_binds = _best(fed, gap, heat, per_loading, most)
@@ -64,6 +64,14 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
             "rotor thickness": most * (1 - 1e-9) <= B_m,
         },
     )
+
+
+def _widest(stator, grade):
+    """Return the field of magnets of the largest arc at the bore."""
+    made = {"B_r": grade["B_r"], "alpha": stator.si.magnet_arc, "t": stator.rotor_depth, "g_m": stator.slotted_gap}
+    if stator.is_plane:
+        return magnet.magnet_gap_field(k=stator.k, **made)
+    return magnet.round_magnet_gap_field(p=stator.p, D=stator.D, D_i=stator.bore, **made)
 
 
 def _best(fed, gap, heat, per_loading, most):

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from scaling.ground import materials, units
-from scaling.laws import reluctance, saliency, strength, surface
+from scaling.laws import geometry, reluctance, saliency, strength, surface
 from scaling.laws import stator as stator_laws
 from scaling.machines.operation import Operation, in_step, near
 from scaling.machines.rotor import Look, Objective, Rotor
@@ -32,7 +32,7 @@ def properties(form, si):
 
 def rim_speed(stator, form):
     """Return the rim speed that sheet and ribs stand; ductile ribs, which yield before they break."""
-    si, (rib, barriers) = stator.si, barred_rotor(stator.si, stator.D, stator.tau)
+    si, (rib, barriers) = stator.si, barred_rotor(stator.si, stator.D, _pitch(stator))
     half_angle = strength.rib_half_angle(p=np.maximum(stator.p, FEWEST), n_b=barriers)
     c_v = strength.rib_pull_coefficient(beta_r=half_angle, kappa_b=si.barrier_share, n_b=barriers, D=stator.D, t_r=rib)
     whole = sheet_stands(si)
@@ -102,9 +102,9 @@ def _iron(stator, barred):
     """Return the rotors, barred where it says so."""
     si, g_m = stator.si, stator.slotted_gap
     poles = {"alpha": si.pole_arc, "k": stator.k, "g_m": g_m}
-    h_d = saliency.d_axis_depth(h_p=stator.rotor_depth, **poles)
-    h_q = saliency.q_axis_depth(h_p=stator.rotor_depth, **poles)
-    rib, barriers = barred_rotor(si, stator.D, stator.tau)
+    h_p = stator.unrolled(stator.rotor_depth)
+    h_d, h_q = saliency.d_axis_depth(h_p=h_p, **poles), saliency.q_axis_depth(h_p=h_p, **poles)
+    rib, barriers = barred_rotor(si, stator.D, _pitch(stator))
     share = si.barrier_share
     g_e = saliency.barrier_gap(g_m=g_m, tau=stator.tau, n_b=barriers, kappa_b=share)
     P_d = saliency.barrier_d_axis_permeance(k=stator.k, g_m=g_m, g_e=g_e)
@@ -113,6 +113,7 @@ def _iron(stator, barred):
     P_d, P_q = np.where(made, P_d, np.nan), np.where(made, P_q, np.nan)
     rib_field = saliency.rib_gap_field(B_rib=materials.RIB_FIELD, t_r=rib, tau=stator.tau)
     in_segments = saliency.barrier_limited_gap_field(kappa_b=share, B_y=si.yoke_field_limit) / (1.0 + stator.backward)
+    in_segments = in_segments * stator.D / stator.bore  # they stand at the rotor's surface, the limit at the bore
     limit = stator.forward_field_limit
     return _Iron(
         P_d=np.where(barred, P_d, saliency.pole_d_axis_permeance(h_d=h_d, **poles)),
@@ -121,10 +122,15 @@ def _iron(stator, barred):
         rib=rib,
         field_gap=surface.field_gap(k=stator.k, g_m=g_m),
         gap=np.where(barred, g_e, g_m),
-        depth=np.where(barred, stator.tau / 2, stator.rotor_depth),
+        depth=np.where(barred, _pitch(stator) / 2, stator.rotor_depth),
         field_limit=np.where(barred, np.minimum(limit, in_segments), limit),
         held_by_segments=barred & (in_segments < limit),
     )
+
+
+def _pitch(stator):
+    """Return the pole pitch on the rotor's surface."""
+    return geometry.pole_pitch(D=stator.D, p=stator.p)
 
 
 def barred_rotor(si, D, tau):

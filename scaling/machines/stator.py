@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from scaling.ground import materials
-from scaling.laws import duty, geometry, strength, supply, wire
+from scaling.laws import duty, geometry, rings, strength, supply, wire
 from scaling.laws import friction as friction_law
 from scaling.laws import stator as stator_laws
 from scaling.models import friction, heat
@@ -24,7 +24,9 @@ class Stator:
     """A stator laid out, SI arrays; ``si`` is the brief in SI.
 
     ``tau`` is the pole pitch, ``k`` the wave number, ``width`` the active length across the travel, ``area`` the gap
-    area, ``lever`` what turns force into torque and speed into angular speed (1 would leave force and speed).
+    area, ``lever`` what turns force into torque and speed into angular speed (1 would leave force and speed). All are
+    those of the bore: a round machine is unrolled there, see `scaling.laws.rings`; ``plane_gap`` and what ``unrolled``
+    returns are thicknesses of the plane. D is the diameter of the rotor, ``bore`` that of the stator.
     """
 
     si: Any
@@ -34,8 +36,10 @@ class Stator:
     area: np.ndarray
     lever: np.ndarray
     D: np.ndarray
+    bore: np.ndarray
     p: np.ndarray
     gap: np.ndarray
+    plane_gap: np.ndarray
     slot_pitch: np.ndarray
     carter: np.ndarray
     slot_depth: np.ndarray
@@ -59,8 +63,27 @@ class Stator:
 
     @property
     def slotted_gap(self):
-        """Clearance times the stator's Carter coefficient [m]."""
-        return stator_laws.slotted_gap(g=self.gap, k_C=self.carter)
+        """Unrolled clearance times the stator's Carter coefficient [m]."""
+        return stator_laws.slotted_gap(g=self.plane_gap, k_C=self.carter)
+
+    @property
+    def is_plane(self):
+        """Whether the machine is solved as if it were flat: for comparison."""
+        return self.si.field_geometry == "plane"
+
+    def unrolled(self, t):
+        """Return the thickness of the plane layer for a layer t thick at the rotor's surface [m]."""
+        return t if self.is_plane else rings.unrolled_thickness(D_i=self.bore, D=self.D, t=t)
+
+    def volume_thickness(self, t):
+        """Return the volume of a layer t thick at the rotor's surface, per bore area [m]."""
+        return t if self.is_plane else rings.volume_thickness(D_i=self.bore, D=self.D, t=t)
+
+    def thickness_of_volume(self, t_v):
+        """Return the thickness of a layer of a volume per bore area, at most the whole cylinder [m]."""
+        if self.is_plane:
+            return t_v
+        return rings.thickness_of_volume(D_i=self.bore, D=self.D, t_v=np.minimum(t_v, self.D**2 / (4 * self.bore)))
 
     @property
     def forward_field_limit(self):
@@ -91,7 +114,7 @@ class Stator:
             outside_diameter=self.outside,
             length=self.width,
             outside_area=self.outside_area,
-            rim_speed=speed * self.lever,
+            rim_speed=speed * self.D / 2,
         )
 
 
@@ -157,10 +180,11 @@ def round_stator(si, diameter, pole_pairs):
     """Return the stator around a rotor, for one brief in SI and arrays of rotor diameters and pole pairs."""
     D, p = np.broadcast_arrays(np.asarray(diameter, float), np.asarray(pole_pairs, float))
     width = D * (si.active_length / si.rotor_diameter)
-    gap, tau = clearance(si, D), geometry.pole_pitch(D=D, p=p)
-    k = geometry.wave_number(tau=tau)
-    single = geometry.slot_pitch(D=D, p=p, c_q=1.0)
-    pitch = geometry.slot_pitch(D=D, p=p, c_q=si.slots_per_pole_and_phase)
+    gap = clearance(si, D)
+    bore, plane_gap = _unrolled(si, D, gap)
+    tau = geometry.pole_pitch(D=bore, p=p)
+    single = geometry.slot_pitch(D=bore, p=p, c_q=1.0)
+    pitch = geometry.slot_pitch(D=bore, p=p, c_q=si.slots_per_pole_and_phase)
     pitch = np.where(pitch >= si.slot_pitch_floor, pitch, single)
     outside, depth = geometry.outside_diameter(D=D, g=gap, c_D=si.outside_ratio), si.slot_depth_ratio * D
     yoke = geometry.yoke_thickness(D=D, g=gap, D_o=outside, d_s=depth)
@@ -171,13 +195,15 @@ def round_stator(si, diameter, pole_pairs):
     return Stator(
         si=si,
         tau=tau,
-        k=k,
+        k=geometry.wave_number(tau=tau),
         width=width,
-        area=geometry.bore_area(D=D, L=width),
-        lever=D / 2,
+        area=geometry.bore_area(D=bore, L=width),
+        lever=bore / 2,
         D=D,
+        bore=bore,
         p=p,
         gap=gap,
+        plane_gap=plane_gap,
         slot_pitch=pitch,
         carter=stator_laws.carter_coefficient(tau_u=pitch, b_u=si.slot_opening_ratio * pitch, g=gap),
         slot_depth=depth,
@@ -187,7 +213,7 @@ def round_stator(si, diameter, pole_pairs):
         outside_area=geometry.outside_area(D_o=outside, L=width),
         volume=geometry.envelope_volume(D_o=outside, L=width),
         mass=geometry.active_mass(
-            D=D, L=width, y=yoke, D_o=outside, d_s=depth, phi_s=share, phi_t=si.tooth_share, e=end_share,
+            D=D, D_i=bore, L=width, y=yoke, D_o=outside, d_s=depth, phi_s=share, phi_t=si.tooth_share, e=end_share,
             rho_c=materials.CORE_DENSITY, rho_w=materials.CONDUCTORS[si.conductor].density,
         ),
         inertia=geometry.rotor_inertia(rho_c=materials.CORE_DENSITY, D=D, L=width),
@@ -197,13 +223,21 @@ def round_stator(si, diameter, pole_pairs):
         backward=np.broadcast_to(opposed, D.shape),
         field_limit=limit,
         field_held_by=held_by,
-        rotor_depth=np.minimum(si.rotor_depth_ratio * D, 0.5 / k),
+        rotor_depth=np.minimum(si.rotor_depth_ratio * D, D / (4 * p)),
         bearing_torque=friction_law.bearing_torque(
             c_f=si.bearing_friction, c_d=si.bearing_diameter_ratio, rho_c=materials.CORE_DENSITY, D=D, L=width
         ),
         air=heat.air_properties(si.ambient, si.temperature_rise, si.air_pressure),
         fits=(single >= si.slot_pitch_floor) & (gap < D / 2),
     )  # fmt: skip
+
+
+def _unrolled(si, D, gap):
+    """Return (bore diameter, unrolled gap); of a machine solved as if it were flat, those of the rotor's surface."""
+    if si.field_geometry == "plane":
+        return D, gap
+    bore = rings.bore_diameter(D=D, g=gap)
+    return bore, rings.unrolled_thickness(D_i=bore, D=bore, t=gap)
 
 
 def _field_limit(si, yoke, tau):
@@ -249,7 +283,7 @@ def sheet_stands(si):
 
 def rim_frequency(stator, rim_speed):
     """Return the supply frequency at which the rotor's surface has a speed, at no slip."""
-    return rim_speed / (2 * stator.tau)
+    return rim_speed / (2 * geometry.pole_pitch(D=stator.D, p=stator.p))
 
 
 def frequency_range(stator, synchronous, rim_speed=np.inf):
@@ -264,7 +298,7 @@ def frequency_range(stator, synchronous, rim_speed=np.inf):
     rim = rim_frequency(stator, whole if si.sleeved else np.minimum(whole, rim_speed))
     low, high = np.broadcast_to(low, rim.shape), np.minimum(high, rim)
     if si.speed is not None:
-        slow, fast = (rim_frequency(stator, n * stator.lever) for n in si.speed)
+        slow, fast = (rim_frequency(stator, n * stator.D / 2) for n in si.speed)
         low = np.maximum(low, slow)
         high = np.minimum(high, fast if synchronous else fast / (1.0 - si.slip_limit))
     return low, high
@@ -294,7 +328,7 @@ def feed(stator, frequency, slip=0.0):
         core_factor=stator_laws.core_heat_factor(
             c_b=si.core_building_factor, w_1=si.core_loss, B_1=materials.LOSS_FIELD, f=frequency,
             f_1=materials.LOSS_FREQUENCY, rho_c=materials.CORE_DENSITY, d_s=stator.slot_depth,
-            phi_t=si.tooth_share, y=stator.yoke, tau=stator.tau, D=stator.D, D_o=stator.outside,
+            phi_t=si.tooth_share, y=stator.yoke, tau=stator.tau, D=stator.bore, D_o=stator.outside,
         ),
         friction_torque=friction_torque,
         heat_coefficient=np.broadcast_to(coefficient, budget.shape),

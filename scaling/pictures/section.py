@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from scaling.ground import materials, units
-from scaling.laws import geometry, magnet
+from scaling.laws import geometry, magnet, rings
 from scaling.machines.reluctance import FORMS
 from scaling.pictures import barriers, labels
 
@@ -127,7 +127,7 @@ def _sizes(design, si):
         material=design.material,
         unit=unit,
         p=design.pole_pairs,
-        Q=round(2 * np.pi * R / pitch),
+        Q=round(2 * np.pi * (R if si.field_geometry == "plane" else R + g) / pitch),
         R=R,
         gap=g,
         bore=R + g,
@@ -146,7 +146,7 @@ def _sizes(design, si):
     s.N = round(BARS_PER_SLOT * s.Q)
     if s.kind == "barred":
         s.barriers = barriers.sizes(R=R, p=s.p, si=si, per_metre=per_metre)
-    s.arc = _magnet_arc(design, si.magnet_arc) if s.kind == "magnet" else si.pole_arc
+    s.arc = _magnet_arc(design, si) if s.kind == "magnet" else si.pole_arc
     # The slit stays so shallow that the copper has room outside it.
     s.filled = s.copper / (_slot_area(s, s.bottom) - _slot_area(s, s.bore))
     s.neck = s.bore + min(SLIT, (1 - s.filled) / 2) * depth
@@ -168,12 +168,18 @@ def _place_view(s, pitch):
     s.turn = -np.arcsin(s.measured / s.R)
 
 
-def _magnet_arc(design, widest):
+def _magnet_arc(design, si):
     """Return the magnet arc over the pole pitch that gives the design's shear stress."""
-    v, arcs = design.values, np.linspace(0.0, widest, 500)
-    t, B_r = v["rotor_thickness"], materials.MAGNETS[design.material].remanence
-    field = magnet.magnet_gap_field(B_r=B_r, k=v["wave_number"], t=t, g_m=v["magnetic_gap"] - t, alpha=arcs)
-    return np.interp(v["shear_stress"], magnet.magnet_shear_stress(B_m=field, A=v["linear_current_density_peak"]), arcs)
+    v, arcs = design.values, np.linspace(0.0, si.magnet_arc, 500)
+    t, D, A = v["rotor_thickness"], v["rotor_diameter"], v["linear_current_density_peak"]
+    made = {"B_r": materials.MAGNETS[design.material].remanence, "alpha": arcs, "t": t}
+    if si.field_geometry == "plane":
+        field = magnet.magnet_gap_field(k=v["wave_number"], g_m=v["magnetic_gap"] - t, **made)
+        return np.interp(v["shear_stress"], magnet.magnet_shear_stress(B_m=field, A=A), arcs)
+    bore = rings.bore_diameter(D=D, g=v["gap"])
+    g_m = v["magnetic_gap"] - rings.unrolled_thickness(D_i=bore, D=D, t=t)
+    field = magnet.round_magnet_gap_field(p=v["pole_pairs"], D=D, D_i=bore, g_m=g_m, **made)
+    return np.interp(v["shear_stress"] * (D / bore) ** 2, magnet.magnet_shear_stress(B_m=field, A=A), arcs)
 
 
 def _round_up(x):
@@ -274,7 +280,7 @@ def _cage(s):
     turn = 2 * np.pi / s.N
 
     def share(slit):  # of the bars in their layer under the slit
-        return s.bar_share * 2 * s.R * s.t / ((s.R - slit) ** 2 - s.inner**2)
+        return s.bar_share * (s.R**2 - s.inner**2) / ((s.R - slit) ** 2 - s.inner**2)
 
     slit = SLIT * s.t if share(SLIT * s.t) < 0.95 else 0.0
     o = s.opening_share * turn / 2
