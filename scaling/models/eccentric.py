@@ -32,8 +32,9 @@ from typing import NamedTuple
 import numpy as np
 
 from scaling.ground.constants import VALUES
-from scaling.models.layered import over, seen, square
+from scaling.models.layered import number, over, seen, square
 from scaling.models.rings import core, port
+from scaling.models.travelling_wave import check_shapes
 
 MU_0 = VALUES["mu_0"]
 
@@ -121,7 +122,9 @@ def answers(modes, gap, w, y):
 
 
 def eccentric_pull(wave, whirl_speed):
-    """Return the Pull in a RotatingWave; unchecked, NaN passes."""
+    """Return the Pull in a RotatingWave, which says what may be asked and what raises."""
+    whirl_speed = number(whirl_speed, "whirl_speed")
+    check_shapes({"the wave": wave.shape, "whirl_speed": whirl_speed.shape})
     last = rotor_surface(wave.rings, wave._sheets)
     rotor, gap, stator = wave.rings[: last + 1], wave.rings[last + 1], wave.rings[last + 2 :]
     p, radius, bore = wave.pole_pairs, rotor[-1].outer_radius, gap.outer_radius
@@ -138,6 +141,6 @@ def eccentric_pull(wave, whirl_speed):
     drawn_by_stator = (p + 1) * square(a - h) / 4 * answered(1)[0]
     drawn_by_rotor = (p - 1) * square(a + h) / 4 * np.conj(answered(-1)[1])
     stiffness = 2 * np.pi * p**2 / (MU_0 * np.square(radius)) * (drawn_by_stator + drawn_by_rotor)
-    shape = np.broadcast_shapes(wave.shape, np.shape(whirl_speed))
+    shape = np.broadcast_shapes(wave.shape, whirl_speed.shape)
     parts = stiffness.real, wave.sense * stiffness.imag
     return Pull(*(np.broadcast_to(part, shape).copy()[()] for part in parts))

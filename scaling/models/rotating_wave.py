@@ -15,6 +15,7 @@ field that is one at this radius and zero at the other. A sheet adds -mu_0*A*r/p
     power the currents take up                     -pi*omega'*integral of J*Im(a)*r
 
 A ring that turns with Omega and takes the torque T takes T*omega/(s*p): T*Omega to the shaft, the rest to heat.
+``eccentric`` goes on to the pull on a rotor out of centre.
 """
 
 import functools
@@ -199,10 +200,7 @@ class RotatingWave:
         return self._shaped(total)
 
     def eccentric_pull(self, whirl_speed=0.0):
-        """Return the unbalanced magnetic pull on all that turns, out of centre by less than the gap.
-
-        The stiffness is to first order in the displacement; derivation and formula stand in
-        ``scaling.models.eccentric``.
+        """Return the unbalanced magnetic pull on all that turns, out of centre by much less than the gap.
 
         Parameters
         ----------
@@ -214,22 +212,27 @@ class RotatingWave:
         -------
         Pull
             ``along`` the displacement, positive where the rotor is drawn further out, and ``across`` it, 90 degrees
-            ahead: force per displacement and length [N/m²].
+            ahead along positive angles: force per displacement and length [N/m²].
 
         Raises
         ------
         TypeError, ValueError
-            if the speed is no number or does not broadcast; if no ring turns, rings at rest (but air) or currents at
-            rest lie inside turning ones, or no ring of air surrounds these
+            if the speed is no finite number or does not broadcast; if no ring turns, rings at rest (but air) or a
+            sheet lie inside turning ones, or no ring of air surrounds these
 
         Validity
         --------
-        Displacement small beside gap and pole pitch; no axial return of flux (that adds to the pull at one pole pair)
-        or of current. Pulls of several waves add up where p*sense differs by more than two, or the frequency does.
+        Of first order, derived in ``scaling.models.eccentric``. No flux returns along the axis (it would add to the
+        pull at one pole pair). Pulls of waves add up unless their p*sense differ by one or two at one frequency.
+
+        Examples
+        --------
+        >>> rings = [Ring(outer_radius=0.03, relative_permeability=1e3, turns=True), Ring(outer_radius=0.031)]
+        >>> case = {"pole_pairs": 2, "frequency": 50, "speed": 157, "outside": "iron", "sheet_current_peak": 1e4}
+        >>> print(rotating_wave(rings=rings, **case).eccentric_pull().along.round())
+        1374364.0
         """
-        whirl = number(whirl_speed, "whirl_speed")
-        check_shapes({"the wave": self.shape, "whirl_speed": whirl.shape})
-        return eccentric.eccentric_pull(self, whirl)
+        return eccentric.eccentric_pull(self, whirl_speed)
 
     def field_at(self, r, theta, time=0.0):
         """Return the field at points and an instant, for pictures.
