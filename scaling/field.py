@@ -11,7 +11,7 @@
 
     wave = rotating_wave(pole_pairs=1, frequency=60, speed=350.0, outside="iron", sheet_current_peak=5e4,
                          rings=[Ring(outer_radius=0.03, conductivity=3.7e7, turns=True), Ring(outer_radius=0.032)])
-    wave.torque_per_length, wave.heat, wave.heat_by_ring
+    wave.torque_per_length, wave.heat, wave.heat_by_ring, wave.eccentric_pull().along
     wave.field_at(r, theta)
 
 SI numbers or arrays; all arguments, the fields of the layers and rings included, broadcast against each other.

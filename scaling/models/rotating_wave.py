@@ -15,6 +15,7 @@ field that is one at this radius and zero at the other. A sheet adds -mu_0*A*r/p
     power the currents take up                     -pi*omega'*integral of J*Im(a)*r
 
 A ring that turns with Omega and takes the torque T takes T*omega/(s*p): T*Omega to the shaft, the rest to heat.
+``eccentric`` goes on to the pull on a rotor out of centre.
 """
 
 import functools
@@ -25,6 +26,7 @@ import numpy as np
 from scaling.ground.constants import VALUES
 from scaling.ground.messages import choice, shorten
 from scaling.laws import geometry
+from scaling.models import eccentric
 from scaling.models.layered import number, over, seen, square
 from scaling.models.rings import Port, Ring, checked, core, port, weights
 from scaling.models.travelling_wave import check_shapes
@@ -51,7 +53,7 @@ class RotatingWave:
     """
 
     def __init__(self, *, pole_pairs, frequency, speed, rings, outside, sense=1, sheet_current_peak=0.0, sheet_ring=-1):
-        self.rings, self.outside = tuple(rings), outside
+        self.rings, self.outside, self._beyond = tuple(rings), outside, OUTSIDE[outside]
         self.pole_pairs, frequency, self.speed, self.sense, sheet = (
             np.asarray(value, float) for value in (pole_pairs, frequency, speed, sense, sheet_current_peak)
         )
@@ -84,7 +86,7 @@ class RotatingWave:
             self._faces.append(face)
             self._behind.append(Behind(radius, face.w, face.added + self._sheets[i]))
         last = self._behind[-1]
-        self._a = [over(-last.added, last.w + OUTSIDE[self.outside]) + 0j]
+        self._a = [over(-last.added, last.w + self._beyond) + 0j]
         for face in self._faces[:0:-1]:
             self._a.insert(0, face.transfer * self._a[0] - face.drop)
 
@@ -197,6 +199,41 @@ class RotatingWave:
             total = total + np.pi * self._omega * self.pole_pairs / MU_0 * self._sheets[i] * self._a[i].imag
         return self._shaped(total)
 
+    def eccentric_pull(self, whirl_speed=0.0):
+        """Return the unbalanced magnetic pull on all that turns, out of centre by much less than the gap.
+
+        Parameters
+        ----------
+        whirl_speed : array_like
+            Speed at which the displacement itself turns: zero for static eccentricity, the rotor's speed for dynamic
+            eccentricity, any other for a shaft that whirls [rad/s]. It broadcasts with the arrays the wave was made of.
+
+        Returns
+        -------
+        Pull
+            ``along`` the displacement, positive where the rotor is drawn further out, and ``across`` it, 90 degrees
+            ahead along positive angles: force per displacement and length [N/m²].
+
+        Raises
+        ------
+        TypeError, ValueError
+            if the speed is no finite number or does not broadcast; if no ring turns, rings at rest (but air) or a
+            sheet lie inside turning ones, or no ring of air surrounds these
+
+        Validity
+        --------
+        Of first order, derived in ``scaling.models.eccentric``. No flux returns along the axis (it would add to the
+        pull at one pole pair). Pulls of waves add up unless their p*sense differ by one or two at one frequency.
+
+        Examples
+        --------
+        >>> rings = [Ring(outer_radius=0.03, relative_permeability=1e3, turns=True), Ring(outer_radius=0.031)]
+        >>> case = {"pole_pairs": 2, "frequency": 50, "speed": 157, "outside": "iron", "sheet_current_peak": 1e4}
+        >>> print(rotating_wave(rings=rings, **case).eccentric_pull().along.round())
+        1374364.0
+        """
+        return eccentric.eccentric_pull(self, whirl_speed)
+
     def field_at(self, r, theta, time=0.0):
         """Return the field at points and an instant, for pictures.
 
@@ -227,7 +264,7 @@ class RotatingWave:
             inner = outer
         beyond = self._a[-1] * (inner / np.maximum(r, inner)) ** self.pole_pairs
         a = np.where(r >= inner, beyond, a)
-        slope = np.where(r >= inner, -OUTSIDE[self.outside] * self.pole_pairs * beyond, slope)
+        slope = np.where(r >= inner, -self._beyond * self.pole_pairs * beyond, slope)
         # Nearer to the axis than the least radius, a goes as r**p.
         least = CENTRE * self._radii[0]
         near, radius = np.clip(r / least, 0.0, 1.0), np.maximum(r, least)
@@ -285,8 +322,9 @@ def rotating_wave(*, pole_pairs, frequency, speed, rings, outside, sense=1, shee
     -------
     RotatingWave
         ``torque_per_length`` on all that turns, ``torque_by_ring`` [N*m/m], ``heat``, ``heat_by_ring``,
-        ``mechanical_power``, ``supply_power`` [W/m] and ``field_at(r, theta, time)``. Each has the broadcast shape of
-        all arguments; "by ring" has the rings as a further axis 0.
+        ``mechanical_power``, ``supply_power`` [W/m], ``eccentric_pull()`` on a rotor out of centre [N/m²] and
+        ``field_at(r, theta, time)``. Each has the broadcast shape of all arguments; "by ring" has the rings as a
+        further axis 0.
 
     Raises
     ------
