@@ -14,19 +14,27 @@
     wave.torque_per_length, wave.heat, wave.heat_by_ring, wave.eccentric_pull().along
     wave.field_at(r, theta)
 
+    from scaling.field import sector_harmonics
+
+    waves = sector_harmonics(middles=[0.0, np.pi], widths=np.pi / 4, current_densities=[1e6, -1e6])
+    waves.pole_pairs, waves.sense, waves.current_density_peak    # for rotating_wave, whose results add up
+
 SI numbers or arrays; all arguments, the fields of the layers and rings included, broadcast against each other.
 """
 
 from scaling.models.rotating_wave import Ring, RingPoints, RotatingWave, rotating_wave
 from scaling.models.travelling_wave import FieldPoints, Layer, TravellingWave, travelling_wave
+from scaling.models.windings import Harmonics, sector_harmonics
 
 __all__ = [
     "FieldPoints",
+    "Harmonics",
     "Layer",
     "Ring",
     "RingPoints",
     "RotatingWave",
     "TravellingWave",
     "rotating_wave",
+    "sector_harmonics",
     "travelling_wave",
 ]

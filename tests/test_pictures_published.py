@@ -32,6 +32,15 @@ def test_points_are_hollow_and_lines_told_apart_without_colour(axes):
     assert (axes.get_xscale(), axes.get_yscale(), axes.get_xlabel()) == ("log", "log", "rating (kW)")
 
 
+def test_plain_axes_take_values_of_any_sign(axes):
+    points, lines = {"printed": ([0.0, 400.0], [3.8, -3.9])}, {"rings": ([0.0, 200.0, 400.0], [3.8, 6.5, -3.9])}
+    assert plot_published(axes, points, lines, log=False, **LABELS) is axes
+    assert (axes.get_xscale(), axes.get_yscale(), axes.get_ylabel()) == ("linear", "linear", "loss")
+    for line, (name, values) in zip(axes.lines, (points | lines).items(), strict=True):
+        assert line.get_label() == name
+        assert line.get_xydata() == pytest.approx(np.column_stack(values))
+
+
 def test_ratios_have_a_line_at_one_and_a_band(axes):
     plot_ratios(axes, {"a": ([56, 315], [2.7, 1.5]), "b": ([56, 315], [1.4, 1.0])}, band=1.5, **LABELS)
     one, a, b = axes.lines

@@ -7,21 +7,23 @@ from scaling.pictures import plots
 MARKERS, DASHES = "osD^v", ("-", "--", "-.", ":")
 
 
-def plot_published(ax, points, lines, *, xlabel, ylabel):
-    """Draw published points, hollow, and lines through or beside them on logarithmic axes; return the Axes.
+def plot_published(ax, points, lines, *, xlabel, ylabel, log=True):
+    """Draw published points, hollow, and lines beside them, on logarithmic or plain axes; return the Axes.
 
     Parameters
     ----------
     ax : matplotlib Axes
     points, lines : dict
-        {name: (x, y)} with values above zero; points are told apart by marker, lines by dash
+        {name: (x, y)}; points are told apart by marker, lines by dash
     xlabel, ylabel : str
         with units
+    log : bool
+        whether both axes are logarithmic; all values are above zero then
 
     Raises
     ------
     ValueError
-        if a point is not above zero: it would be lost on these axes without a word
+        if a point is not above zero on logarithmic axes: it would be lost without a word
 
     Examples
     --------
@@ -31,14 +33,17 @@ def plot_published(ax, points, lines, *, xlabel, ylabel):
     ['made', 'law']
     >>> plots.plt.close(fig)
     """
-    for i, (name, (x, y)) in enumerate(points.items()):
+    for name, (x, y) in [*points.items(), *lines.items()] if log else ():
         _refuse_zero(name, x, y)
+    for i, (name, (x, y)) in enumerate(points.items()):
         ax.plot(x, y, MARKERS[i % 5], markersize=7, fillstyle="none", markeredgewidth=1.5, label=name)
     for i, (name, (x, y)) in enumerate(lines.items()):
-        _refuse_zero(name, x, y)
         ax.plot(x, y, DASHES[i % 4], linewidth=2, color="black", alpha=1 - 0.2 * (i % 4), label=name)
     ax.legend(loc="best", fontsize=9)
-    return _logarithmic(ax, xlabel, ylabel)
+    if log:
+        return _logarithmic(ax, xlabel, ylabel)
+    ax.set(xlabel=xlabel, ylabel=ylabel)
+    return ax
 
 
 def plot_ratios(ax, series, *, xlabel, ylabel, band=2.0):
