@@ -135,9 +135,7 @@ def _nodes(s, low):
     most = np.where((rims[:-1] >= s.inner) & (rims[:-1] < s.R), min(s.cell, coarse), coarse)
     radii = np.exp(graded(np.log(rims), np.log([s.R, s.bore]), finest=fine, coarsest=most))
     edges = np.unique([*-s.edges, *s.edges])
-    angles = graded(
-        np.unique([-pole / 2, *edges, pole / 2]), edges, finest=fine, coarsest=min(2 * s.cell, coarse)
-    )
+    angles = graded(np.unique([-pole / 2, *edges, pole / 2]), edges, finest=fine, coarsest=min(2 * s.cell, coarse))
     # A circle that bounds something keeps its radius to the last digit.
     for radius in rims:
         radii[np.argmin(np.abs(radii - radius))] = radius
