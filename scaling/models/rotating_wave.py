@@ -51,10 +51,11 @@ class RotatingWave:
     """
 
     def __init__(self, *, pole_pairs, frequency, speed, rings, outside, sense=1, sheet_current_peak=0.0, sheet_ring=-1):
-        self.rings, self.outside = tuple(rings), outside
+        self.rings, self.outside, self.sheet_ring = tuple(rings), outside, sheet_ring
         self.pole_pairs, frequency, self.speed, self.sense, sheet = (
             np.asarray(value, float) for value in (pole_pairs, frequency, speed, sense, sheet_current_peak)
         )
+        self.frequency, self.sheet_current_peak = frequency, sheet
         given = [value for ring in rings for value in vars(ring).values()]
         self.shape = np.broadcast_shapes(
             *map(np.shape, (*given, self.pole_pairs, frequency, self.speed, self.sense, sheet))
@@ -235,6 +236,22 @@ class RotatingWave:
         flux = wave * near ** (self.pole_pairs - 1) / radius
         fields = (-1j * self.sense * self.pole_pairs * a * flux, -slope * flux, a * wave * near**self.pole_pairs)
         return RingPoints(*(np.real(value)[()] for value in fields))
+
+    def current_density_at(self, r, theta, time=0.0):
+        """Return the density of the current at points and an instant, induced and of windings, along the axis [A/m²].
+
+        Arguments as ``field_at``. The induced one is the conductivity times the electric field that the ring meets.
+        """
+        r, theta, time = (np.asarray(value, float) for value in (r, theta, time))
+        # E = -dA/dt in the ring's frame: A a quarter of the wave ahead, times the frequency of the field past it.
+        ahead = self.field_at(r, theta + self.sense * np.pi / (2 * self.pole_pairs), time).A_z
+        crest = np.cos(self._omega * time - self.sense * self.pole_pairs * theta)
+        density, inner = 0.0 * ahead, 0.0
+        for (ring, past), outer in zip(self._pairs, self._radii, strict=True):
+            here = ring.conductivity * past * ahead + ring.current_density_peak * crest
+            density = np.where((inner <= r) & (r < outer), here, density)
+            inner = outer
+        return density[()]
 
 
 class Behind(NamedTuple):
