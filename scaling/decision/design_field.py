@@ -120,6 +120,7 @@ def _sizes(point, material):
         outside=stator.outside.item() / 2,
         carter=stator.carter.item() ** (2 if form == "cage" else 1),
         conductance=0.0,
+        arc=None,  # of magnets
         rims=[],  # radii and angles at which something ends
         edges=np.array([]),
         cell=np.inf,
@@ -200,7 +201,7 @@ def _ring(point, s):
 
 def _salient(point, s):
     half = point.si.pole_arc * np.pi / (2 * s.p)
-    s.edges, s.arc = np.array([half]), point.si.pole_arc
+    s.edges = np.array([half])
 
     def fill(r, angle):
         nu = np.where((r < s.inner) | (np.abs(angle) < half), IDEAL, 1.0)

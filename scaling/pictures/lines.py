@@ -28,8 +28,7 @@ def check_numbers(wave):
 
 def check_names(names, layers, word):
     """Return the names of layers or rings, what they are made of if none are given."""
-    if names is None:
-        return [made_of(layer) for layer in layers]
+    names = [made_of(layer) for layer in layers] if names is None else names
     if isinstance(names, str) or len(names) != len(layers):
         raise ValueError(f"names: got {shorten(names)}; expected a list of {len(layers)}, one for each {word}")
     return list(names)

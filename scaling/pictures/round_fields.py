@@ -36,7 +36,7 @@ def draw_round_field_lines(ax, wave, *, names=None, time=0.0, depth=None, line_f
     time : float
         instant; at zero the currents are largest at angle zero [s]
     depth : float, optional
-        how far to draw outside the last ring; a third of its radius or of the pole pitch there if not given [m]
+        how far to draw outside the last ring; 0.3 of its radius, or of the pole pitch there if that is less [m]
     line_flux : float, optional
         flux between two lines, to compare pictures; a sixth of the largest A_z if not given [Wb/m]
     marks : bool
@@ -62,6 +62,8 @@ def draw_round_field_lines(ax, wave, *, names=None, time=0.0, depth=None, line_f
     >>> plots.plt.close(fig)
     """
     lines.check_numbers(wave)
+    if names is None:
+        names = ["winding" if np.any(ring.current_density_peak) else lines.made_of(ring) for ring in wave.rings]
     names = [*lines.check_names(names, wave.rings, "ring"), f"{wave.outside} outside"]
     radii = np.array([float(ring.outer_radius) for ring in wave.rings])
     end = radii[-1] + (BEYOND * radii[-1] * min(1.0, np.pi / float(wave.pole_pairs)) if depth is None else depth)
@@ -97,11 +99,11 @@ def shade(ax, made, radii):
     return frame
 
 
-def finish(ax, end, unit):
-    """Set limits and scale of a picture out to a radius, in its unit."""
-    labels.scale_bar(ax, WIDTH[0] * end, -0.95 * end, end, unit)
+def finish(ax, end, unit, width=WIDTH):
+    """Set limits and scale of a picture out to a radius, in its unit; ``width`` is that of the picture over it."""
+    labels.scale_bar(ax, width[0] * end, -1.12 * end, end, unit)
     ax.set(aspect="equal", xlabel=unit, ylabel=unit)
-    ax.set(xlim=np.multiply(WIDTH, end), ylim=(-1.15 * end, 1.15 * end))
+    ax.set(xlim=np.multiply(width, end), ylim=(-1.3 * end, 1.1 * end))
     ax.set_axis_off()
 
 
@@ -157,30 +159,18 @@ def _lines(wave, levels, places, size, radii, time):
 
 def _currents(ax, wave, names, time, per_metre):
     """Draw the currents of the sheet, the windings and the conducting rings."""
-    p, turn, inner = int(wave.pole_pairs), float(wave.sense), 0.0
-    found = []
+    p, turn, inner, found = int(wave.pole_pairs), float(wave.sense), 0.0, []
     for number, ring in enumerate(wave.rings):
         outer = float(ring.outer_radius)
-        found.append((*_ring_current(wave, inner, outer), names[number]))
+        found.append((names[number], np.any(ring.current_density_peak), *_ring_current(wave, inner, outer)))
         if number == wave.sheet_ring % len(wave.rings):
-            found.append((outer, complex(wave.sheet_current_peak) * outer, "sheet"))
+            found.append(("sheet", True, outer, complex(wave.sheet_current_peak) * outer))
         inner = outer
-    fed = [abs(c) for (_, c, name), r in zip(found, _fed(wave), strict=True) if r]
-    per_mark = current_of_mark(max(fed), p)
-    for radius, current, name in found:
-        if np.abs(current) > 0:
-            now = current * np.exp(1j * _phase(wave, time))
+    per_mark = current_of_mark(max(np.abs(current) for _, fed, _, current in found if fed), p)
+    for name, _, radius, current in found:
+        now = current * np.exp(1j * _phase(wave, time))
+        if np.abs(now) > 0:
             mark_current(ax, p, radius * per_metre, now if turn > 0 else np.conj(now), per_mark, name)
-
-
-def _fed(wave):
-    """Return which of the currents in the order of `_currents` are fed, not induced."""
-    fed = []
-    for number, ring in enumerate(wave.rings):
-        fed.append(bool(np.any(ring.current_density_peak)))
-        if number == wave.sheet_ring % len(wave.rings):
-            fed.append(True)
-    return fed
 
 
 def _ring_current(wave, inner, outer):
@@ -212,6 +202,4 @@ def mark_angle(ax, angle, radius, way, name):
     x, y = lines.drawn([radius * np.cos(angle), radius * np.sin(angle)])
     marker = (3, 0, np.degrees(angle) - 90 * way)
     ax.plot([x], [y], marker=marker, color="black", markersize=9, zorder=5, linestyle="", label=f"_{name}")
-    ax.annotate(
-        name, (x, y), (6, 6), textcoords="offset points", fontsize="small", bbox=labels.ON_WHITE, zorder=4, clip_on=True
-    )
+    ax.annotate(name, (x, y), (6, 6), textcoords="offset points", fontsize="small", bbox=labels.ON_WHITE, zorder=4)
