@@ -25,6 +25,7 @@ PARTS = 4  # of a cell, each way, over which what it holds is averaged
 DEEPEST = 0.01  # share of the potential at the surface that is left on the innermost circle
 ACROSS_GAP, ACROSS_POLE = 5, 80  # cells at least, where nothing is finer
 ACROSS_BARRIER = 10
+FAR = 3  # times as coarse in core and yoke
 
 
 @dataclass(frozen=True)
@@ -133,7 +134,7 @@ def _nodes(s, low):
     coarse = pole / ACROSS_POLE
     fine = min(gap / ACROSS_GAP, s.cell, coarse)
     rims = np.unique([low, s.inner, *s.rims, s.R, s.bore, s.outside])
-    most = np.where((rims[:-1] >= s.inner) & (rims[:-1] < s.R), min(s.cell, coarse), coarse)
+    most = np.where((rims[:-1] >= s.inner) & (rims[:-1] < s.R), min(s.cell, coarse), FAR * coarse)
     radii = np.exp(graded(np.log(rims), np.log([s.R, s.bore]), finest=fine, coarsest=most))
     edges = np.unique([*-s.edges, *s.edges])
     angles = graded(np.unique([-pole / 2, *edges, pole / 2]), edges, finest=fine, coarsest=min(2 * s.cell, coarse))
