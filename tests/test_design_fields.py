@@ -10,6 +10,7 @@ from scaling import Brief, choose
 from scaling.decision.design_field import design_field
 from scaling.field import Ring, rotating_wave
 from scaling.ground import materials
+from scaling.machines import ROTORS
 from scaling.pictures import plots
 from scaling.pictures.design_fields import STEPS, draw_design_field
 from scaling.pictures.frames import frames
@@ -73,6 +74,10 @@ def potential_at(solved, r, angle, time):
     A = solved.potential(time)
     inner, outer = (A[k, j] * (1 - v) + A[k, j + 1] * v for k in (i, i + 1))
     return (-1) ** number * (inner * (1 - u) + outer * u)
+
+
+def test_every_rotor_has_a_field():
+    assert {kind for kind, _ in DESIGNS.values()} == set(ROTORS)
 
 
 # Torque: what the circuit of laws says, and the Maxwell stress of the field that is drawn
