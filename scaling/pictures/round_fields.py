@@ -14,6 +14,7 @@ WIDTH = -2.5, 1.15  # of the picture over its outermost radius, room for names i
 BEYOND = 0.3  # how far to draw outside the last ring: of its radius, or of the pole pitch there if that is less
 AROUND = 720  # points of a circle
 MOST_MARKS = 32  # dots and crosses round a circle, where there is one a pole at least
+SIZE = 0.75  # of dots and crosses over those of the plane picture
 SOURCES = 24  # points over a ring's thickness to sum its currents
 
 
@@ -115,7 +116,7 @@ def mark_current(ax, pole_pairs, radius, current, per_mark, name):
         angle = np.add.outer(poles, (np.angle(current) + turn + lines.shares(count)) / pole_pairs)
         angle = np.sort(angle.ravel() % (2 * np.pi))
         x, y = lines.drawn([radius * np.cos(angle), radius * np.sin(angle)])
-        lines.draw_marks(ax, x, y, word, name)
+        lines.draw_marks(ax, x, y, word, name, SIZE)
 
 
 def current_of_mark(largest, pole_pairs):
@@ -202,4 +203,15 @@ def mark_angle(ax, angle, radius, way, name):
     x, y = lines.drawn([radius * np.cos(angle), radius * np.sin(angle)])
     marker = (3, 0, np.degrees(angle) - 90 * way)
     ax.plot([x], [y], marker=marker, color="black", markersize=9, zorder=5, linestyle="", label=f"_{name}")
-    ax.annotate(name, (x, y), (6, 6), textcoords="offset points", fontsize="small", bbox=labels.ON_WHITE, zorder=4)
+    aside = -way * np.array([np.cos(angle), np.sin(angle)])  # away from the gap
+    ax.annotate(
+        name,
+        (x, y),
+        9 * aside,
+        textcoords="offset points",
+        ha=("right", "center", "left")[round(aside[0]) + 1],
+        va=("top", "center", "bottom")[round(aside[1]) + 1],
+        fontsize="small",
+        bbox=labels.ON_WHITE,
+        zorder=4,
+    )
