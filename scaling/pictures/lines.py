@@ -90,9 +90,9 @@ def shares(count):
     return np.arcsin((2 * np.arange(count) + 1) / max(count, 1) - 1)  # cos integrated
 
 
-def draw_marks(ax, x, y, word, name, size=1.0):
+def draw_marks(ax, x, y, word, name):
     """Draw dots, for currents ``"out"`` of the picture, or crosses, for those ``"in"``."""
     style, wide = {"linestyle": "", "color": "black"}, {"markerfacecolor": "white", "markeredgewidth": 0.9}
-    ax.plot(x, y, "o", **style, **wide, markersize=7 * size, label=f"_{name} {word}")
-    inner = {"marker": "o", "markersize": 2.5 * size} if word == "out" else {"marker": "x", "markersize": 4.5 * size}
+    ax.plot(x, y, "o", **style, **wide, markersize=7, label=f"_{name} {word}")
+    inner = {"marker": "o", "markersize": 2.5} if word == "out" else {"marker": "x", "markersize": 4.5}
     ax.plot(x, y, **style, **inner, label="_child")

@@ -13,8 +13,7 @@ from scaling.pictures.section import LINE
 WIDTH = -2.5, 1.15  # of the picture over its outermost radius, room for names included
 BEYOND = 0.3  # how far to draw outside the last ring: of its radius, or of the pole pitch there if that is less
 AROUND = 720  # points of a circle
-MOST_MARKS = 32  # dots and crosses round a circle, where there is one a pole at least
-SIZE = 0.75  # of dots and crosses over those of the plane picture
+MOST_MARKS = 24  # dots and crosses round a circle, where there is one a pole at least
 SOURCES = 24  # points over a ring's thickness to sum its currents
 
 
@@ -116,7 +115,7 @@ def mark_current(ax, pole_pairs, radius, current, per_mark, name):
         angle = np.add.outer(poles, (np.angle(current) + turn + lines.shares(count)) / pole_pairs)
         angle = np.sort(angle.ravel() % (2 * np.pi))
         x, y = lines.drawn([radius * np.cos(angle), radius * np.sin(angle)])
-        lines.draw_marks(ax, x, y, word, name, SIZE)
+        lines.draw_marks(ax, x, y, word, name)
 
 
 def current_of_mark(largest, pole_pairs):
