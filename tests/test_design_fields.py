@@ -91,6 +91,13 @@ def test_torque_is_the_designs_where_the_rotor_is_nearly_flat(name):
     assert solved.torque() == pytest.approx(choice[kind].values["gap_torque"], rel=0.02)
 
 
+def test_torque_of_a_cage_at_a_large_slip_where_its_slots_leak():
+    # Synchronous speed is 75 rpm. Without the leakage of the bars' slots the torque would be 1.5 % more.
+    choice, kind, solved = case("cage", flat=True, speed="30 rpm", speed_tolerance=0.01, slip_limit=0.9)
+    assert choice[kind].values["slip"] > 0.5
+    assert solved.torque() == pytest.approx(choice[kind].values["gap_torque"], rel=0.015)
+
+
 @pytest.mark.parametrize("name", DESIGNS)
 def test_torque_is_about_the_designs_where_it_is_round(name):
     # Layers of a fifth of the radius: the laws' are flat. Magnets stand on average a tenth of the radius inside.
@@ -208,14 +215,16 @@ def test_the_rotor_stands_in_the_picture_where_it_stands_in_the_field(name, axes
     assert turned[on_pole].min() == pytest.approx(-s.edges[0], rel=1e-4)
 
 
-def test_currents_are_at_the_bore_and_in_the_bars(axes):
+@pytest.mark.parametrize("time", [0.0, 1.7e-3])
+def test_currents_are_at_the_bore_and_in_the_bars(time, axes):
     choice, kind, solved = case("cage")
-    lines = drawn(draw_design_field(axes, choice, kind))
-    s = solved.sizes
+    lines = drawn(draw_design_field(axes, choice, kind, time))
+    s, turned = solved.sizes, 2 * np.pi * solved.frequency * time
     np.testing.assert_allclose(np.hypot(*lines["stator out"].T), s.bore, rtol=1e-6)
     np.testing.assert_allclose(np.hypot(*lines["rotor in"].T), (s.R + s.inner) / 2, rtol=1e-6)
-    crest = np.sum(lines["stator out"] @ [1, 1j] * np.exp(1j * (s.p - 1) * np.arctan2(*lines["stator out"].T[::-1])))
-    assert np.angle(crest) == pytest.approx(0.0, abs=1e-6)  # largest at angle zero at time zero
+    for name, phase in (("stator out", turned), ("rotor out", turned + np.angle(solved.ring_current(0.0)))):
+        crest = np.exp(1j * s.p * np.arctan2(*lines[name].T[::-1])).sum()
+        assert crest / np.abs(crest) == pytest.approx(np.exp(1j * phase), abs=1e-6)
 
 
 @pytest.mark.parametrize("name", ["cage", "ring"])
