@@ -19,6 +19,8 @@ FRONT = {  # what readers call: has every section a page of a handbook has
             "scaling.interface.widgets": ("explore", "step_through"),
             "scaling.pictures.curves": ("plot_peaks",),
             "scaling.pictures.fields": ("draw_field_lines", "draw_turning_vector"),
+            "scaling.pictures.round_fields": ("draw_round_field_lines",),
+            "scaling.pictures.design_fields": ("draw_design_field",),
             "scaling.laws.exponents": ("elasticity", "changeover"),
         }.items()
         for name in names

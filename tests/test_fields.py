@@ -8,7 +8,8 @@ from scaling.field import Layer, travelling_wave
 from scaling.ground.constants import VALUES
 from scaling.pictures import plots
 from scaling.pictures.curves import plot_peaks
-from scaling.pictures.fields import LEVELS, MARKS, draw_field_lines, draw_turning_vector, sense
+from scaling.pictures.fields import draw_field_lines, draw_turning_vector, sense
+from scaling.pictures.lines import LEVELS, MARKS
 
 SHEET = Layer(thickness=2e-3, conductivity=35.4e6)
 PLATE = Layer(thickness=20e-3, conductivity=35.4e6)

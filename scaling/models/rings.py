@@ -98,6 +98,33 @@ def checked(ring, field):
     return Ring(number(ring.outer_radius, f"{field}.outer_radius", above=0), sigma, mu, bool(ring.turns), J)
 
 
+def check_order(stack, typed):
+    """Raise naming the first ring that does not lie outside the one before it; ``typed`` are the rings as given."""
+    for i, (ring, next_ring) in enumerate(zip(stack, stack[1:], strict=False)):
+        if not (ring.outer_radius < next_ring.outer_radius).all():
+            raise ValueError(
+                f"rings[{i + 1}].outer_radius: got {shorten(typed[i + 1].outer_radius)}; expected more than that "
+                f"of the ring before, {shorten(typed[i].outer_radius)}; list the rings from the axis outwards"
+            )
+
+
+def sheet_place(sheet_radius, stack):
+    """Return the place of the ring on whose outer radius the sheet lies."""
+    if sheet_radius is None:
+        return len(stack) - 1
+    radius = number(sheet_radius, "sheet_radius", above=0)
+    for i, ring in enumerate(stack):
+        try:
+            if np.allclose(ring.outer_radius, radius, rtol=1e-12, atol=0):
+                return i
+        except ValueError:  # shapes that do not broadcast
+            break
+    raise ValueError(
+        f"sheet_radius: got {shorten(sheet_radius)}; expected the outer_radius of one of the rings, "
+        "the same one in all cases"
+    )
+
+
 class Port(NamedTuple):
     """What binds a and h at the two radii of a ring, and its loss; C, S, C', S' times the decay e."""
 

@@ -28,7 +28,7 @@ from scaling.ground.messages import choice, shorten
 from scaling.laws import geometry
 from scaling.models import eccentric
 from scaling.models.layered import number, over, seen, square
-from scaling.models.rings import Port, Ring, checked, core, port, weights
+from scaling.models.rings import Port, Ring, check_order, checked, core, port, sheet_place, weights
 from scaling.models.travelling_wave import check_shapes
 
 MU_0 = VALUES["mu_0"]
@@ -53,10 +53,12 @@ class RotatingWave:
     """
 
     def __init__(self, *, pole_pairs, frequency, speed, rings, outside, sense=1, sheet_current_peak=0.0, sheet_ring=-1):
-        self.rings, self.outside, self._beyond = tuple(rings), outside, OUTSIDE[outside]
+        self.rings, self.outside, self.sheet_ring = tuple(rings), outside, sheet_ring
+        self._beyond = OUTSIDE[outside]
         self.pole_pairs, frequency, self.speed, self.sense, sheet = (
             np.asarray(value, float) for value in (pole_pairs, frequency, speed, sense, sheet_current_peak)
         )
+        self.frequency, self.sheet_current_peak = frequency, sheet
         given = [value for ring in rings for value in vars(ring).values()]
         self.shape = np.broadcast_shapes(
             *map(np.shape, (*given, self.pole_pairs, frequency, self.speed, self.sense, sheet))
@@ -273,6 +275,22 @@ class RotatingWave:
         fields = (-1j * self.sense * self.pole_pairs * a * flux, -slope * flux, a * wave * near**self.pole_pairs)
         return RingPoints(*(np.real(value)[()] for value in fields))
 
+    def current_density_at(self, r, theta, time=0.0):
+        """Return the density of the current at points and an instant, induced and of windings, along the axis [A/m²].
+
+        Arguments as ``field_at``. The induced one is the conductivity times the electric field that the ring meets.
+        """
+        r, theta, time = (np.asarray(value, float) for value in (r, theta, time))
+        # E = -dA/dt in the ring's frame: A a quarter of the wave ahead, times the frequency of the field past it.
+        ahead = self.field_at(r, theta + self.sense * np.pi / (2 * self.pole_pairs), time).A_z
+        crest = np.cos(self._omega * time - self.sense * self.pole_pairs * theta)
+        density, inner = 0.0 * ahead, 0.0
+        for (ring, past), outer in zip(self._pairs, self._radii, strict=True):
+            here = ring.conductivity * past * ahead + ring.current_density_peak * crest
+            density = np.where((inner <= r) & (r < outer), here, density)
+            inner = outer
+        return density[()]
+
 
 class Behind(NamedTuple):
     """Just outside a radius: h = w*a + added."""
@@ -373,27 +391,5 @@ def rotating_wave(*, pole_pairs, frequency, speed, rings, outside, sense=1, shee
     stack = [checked(ring, f"rings[{i}]") for i, ring in enumerate(rings)]
     named = stage | {f"rings[{i}].{name}": value for i, ring in enumerate(stack) for name, value in vars(ring).items()}
     check_shapes({name: np.shape(value) for name, value in named.items()})
-    for i, (ring, next_ring) in enumerate(zip(stack, stack[1:], strict=False)):
-        if not (ring.outer_radius < next_ring.outer_radius).all():
-            raise ValueError(
-                f"rings[{i + 1}].outer_radius: got {shorten(rings[i + 1].outer_radius)}; expected more than that "
-                f"of the ring before, {shorten(rings[i].outer_radius)}; list the rings from the axis outwards"
-            )
+    check_order(stack, rings)
     return RotatingWave(rings=stack, outside=outside, sheet_ring=sheet_place(sheet_radius, stack), **stage)
-
-
-def sheet_place(sheet_radius, stack):
-    """Return the place of the ring on whose outer radius the sheet lies."""
-    if sheet_radius is None:
-        return len(stack) - 1
-    radius = number(sheet_radius, "sheet_radius", above=0)
-    for i, ring in enumerate(stack):
-        try:
-            if np.allclose(ring.outer_radius, radius, rtol=1e-12, atol=0):
-                return i
-        except ValueError:  # shapes that do not broadcast
-            break
-    raise ValueError(
-        f"sheet_radius: got {shorten(sheet_radius)}; expected the outer_radius of one of the rings, "
-        "the same one in all cases"
-    )

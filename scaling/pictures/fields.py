@@ -6,19 +6,14 @@ k*x = omega*t + arg a(y) -+ arccos(c/|a(y)|), and time only shifts them: no grid
 
 import numpy as np
 
-from scaling.ground.messages import shorten
 from scaling.laws import geometry
+from scaling.pictures import lines
 from scaling.pictures.labels import ON_WHITE
-from scaling.pictures.section import AIR, IRON, LINE
+from scaling.pictures.lines import DECIMALS, FIELD_LINE
+from scaling.pictures.section import LINE
 
 PER_METRE = 1e3  # lengths are drawn in mm
-DECIMALS = 6  # of a coordinate drawn, so that a summary is the same on every machine
-POINTS = 80  # of a branch of a field line
-LEVELS = 6  # field lines of a pole, where the flux between them is not given; each goes through the gap twice
-MOST_LEVELS = 60
-MARKS = 8  # dots or crosses of a pole of the stator
 NAMES = 0.62  # room for the names of the layers, in pole pitches
-FIELD_LINE = {"color": "#1f4a80", "linestyle": "-", "linewidth": 1.1, "marker": ""}
 SENSES = {1: "↺ counter-clockwise", -1: "↻ clockwise", 0: "to and fro"}
 FLAT = 1e-9  # width over length below which a vector goes to and fro
 
@@ -66,18 +61,19 @@ def draw_field_lines(ax, wave, *, names=None, time=0.0, depth=None, line_flux=No
     'along the field (mm)'
     >>> plots.plt.close(fig)
     """
-    _check_numbers(wave)
-    names = _names(wave, names)
+    lines.check_numbers(wave)
+    names = lines.check_names(names, wave.layers, "layer")
+    names = [f"stator: {wave.behind_stator}", "gap", *names, f"{wave.behind_rotor} behind"]
     boundaries = wave.boundaries
     beyond = boundaries[-1] / 2 if depth is None else depth
     ends = -beyond, boundaries[-1] + beyond
     frame = _shade(ax, wave, names, ends)
     shift = geometry.angular_frequency(f=wave.frequency) * time
     if wave.sheet_current_peak > 0:
-        levels = _levels(wave, line_flux)
+        levels = lines.levels(np.abs(_potential(wave, 0.0)), line_flux)
         points = np.hstack([[[np.nan]] * 2, *_lines(wave, levels, ends, shift)])
-        (lines,) = ax.plot(*points, **FIELD_LINE, label="_field lines")
-        lines.set_clip_path(frame)
+        (curves,) = ax.plot(*points, **FIELD_LINE, label="_field lines")
+        curves.set_clip_path(frame)
         _crossings(ax, wave, levels, shift)
         _currents(ax, wave, shift)
     if marks:
@@ -98,42 +94,13 @@ def draw_field_lines(ax, wave, *, names=None, time=0.0, depth=None, line_flux=No
     return ax
 
 
-def _check_numbers(wave):
-    if wave.shape:
-        raise ValueError(f"wave: got one of shape {wave.shape}; expected one of numbers, for one picture")
-
-
-def _names(wave, names):
-    """Return the names of all that lies between bottom and top."""
-    if names is None:
-        names = [_made_of(layer) for layer in wave.layers]
-    if isinstance(names, str) or len(names) != len(wave.layers):
-        raise ValueError(f"names: got {shorten(names)}; expected a list of {len(wave.layers)}, one for each layer")
-    return [f"stator: {wave.behind_stator}", "gap", *names, f"{wave.behind_rotor} behind"]
-
-
-def _made_of(layer):
-    if layer.conductivity > 0:
-        return "conductor" if layer.relative_permeability == 1 else "conducting iron"
-    return "air" if layer.relative_permeability == 1 else "magnetic layer"
-
-
-STYLES = {
-    "iron": IRON,
-    "air": AIR,
-    "conductor": {"facecolor": "#fbdcc0"},
-    "conducting iron": {"facecolor": "#e3cfc0"},
-    "magnetic layer": {"facecolor": "#c3c9d6"},
-}
-
-
 def _shade(ax, wave, names, ends):
     """Shade and name the layers, draw the boundaries; return the frame to which lines are cut."""
     edges = np.array([ends[0], *wave.boundaries, ends[1]]) * PER_METRE
-    made_of = [wave.behind_stator, "air", *map(_made_of, wave.layers), wave.behind_rotor]
+    made_of = [wave.behind_stator, "air", *map(lines.made_of, wave.layers), wave.behind_rotor]
     width = 2 * wave.pole_pitch * PER_METRE
     for name, kind, low, high in zip(names, made_of, edges[:-1], edges[1:], strict=True):
-        ax.fill([0, width, width, 0], [low, low, high, high], **{"edgecolor": "none"} | STYLES[kind], lw=0)
+        ax.fill([0, width, width, 0], [low, low, high, high], **{"edgecolor": "none"} | lines.STYLES[kind], lw=0)
         ax.text(1.03 * width, (low + high) / 2, name, va="center", fontsize="small")
     for edge in edges[1:-1]:
         ax.plot([0, width], [edge, edge], **LINE, linewidth=1, label="_boundary")
@@ -146,54 +113,25 @@ def _potential(wave, y):
     return wave.field_at(0.0, y).A_z + 1j * wave.field_at(wave.pole_pitch / 2, y).A_z
 
 
-def _levels(wave, line_flux):
-    """Return the values of A_z above zero at which to draw lines, half a step off zero."""
-    most = np.abs(_potential(wave, 0.0))
-    step = most / LEVELS if line_flux is None else line_flux
-    if not step > most / MOST_LEVELS:
-        least = most / MOST_LEVELS
-        raise ValueError(f"line_flux: got {shorten(line_flux)}; expected more than {least:.2g} Wb/m, or None")
-    return np.arange(0.5 * step, most, step)
-
-
 def _lines(wave, levels, ends, shift):
     """Yield (x, y) in mm of each field line: two branches, joined where it turns inside the picture; NaN at the end."""
     k, width = geometry.wave_number(tau=wave.pole_pitch), 2 * wave.pole_pitch
-    heights = np.unique([*np.linspace(*ends, 4 * POINTS), 0.0])
+    heights = np.unique([*np.linspace(*ends, 4 * lines.POINTS), 0.0])
     size = np.abs(_potential(wave, heights))
     for level in levels:
-        there = heights[size >= level]  # one stretch: the potential falls off to both sides of the sheet
-        y, turns = _samples(wave, there, heights, size, level)
-        a = _potential(wave, y)
-        middle = (shift + np.unwrap(np.angle(a))) / k
-        half = np.arccos(np.minimum(level / np.abs(a), 1)) / k
-        gap = [] if turns[1] else [np.nan]
-        x, y = np.r_[middle - half, gap, (middle + half)[::-1]], np.r_[y, gap, y[::-1]]
-        if turns[0]:
-            x, y = np.r_[x, x[0]], np.r_[y, y[0]]
-        first = np.ceil(-np.nanmax(x) / wave.pole_pitch)
-        for number in range(int(first), int(np.floor((width - np.nanmin(x)) / wave.pole_pitch)) + 1):
-            yield _drawn([[*(x + number * wave.pole_pitch), np.nan], [*y, np.nan]])
-
-
-def _samples(wave, there, heights, size, level):
-    """Return heights along a branch, dense where it turns, with all boundaries; and whether it turns at either end."""
-    low, high = there[0], there[-1]
-    turns = low > heights[0], high < heights[-1]
-    if turns[0]:
-        i = np.searchsorted(heights, low)
-        low = np.interp(level, size[i - 1 : i + 1], heights[i - 1 : i + 1])
-    if turns[1]:
-        i = np.searchsorted(heights, high)
-        high = np.interp(-level, -size[i : i + 2], heights[i : i + 2])
-    y = low + (high - low) * (1 - np.cos(np.linspace(0, np.pi, POINTS))) / 2
-    inside = wave.boundaries[(wave.boundaries > low) & (wave.boundaries < high)]
-    return np.sort(np.r_[y, inside]), turns
+        for y, turns in lines.branches(level, heights, size, wave.boundaries):
+            a = _potential(wave, y)
+            middle = (shift + np.unwrap(np.angle(a))) / k
+            half = np.arccos(np.minimum(level / np.abs(a), 1)) / k
+            x, y = lines.both_sides(middle, half, y, turns)
+            first = np.ceil(-np.nanmax(x) / wave.pole_pitch)
+            for number in range(int(first), int(np.floor((width - np.nanmin(x)) / wave.pole_pitch)) + 1):
+                yield _drawn([[*(x + number * wave.pole_pitch), np.nan], [*y, np.nan]])
 
 
 def _drawn(metres):
-    """Return lengths in mm, rounded, and 0.0 for -0.0."""
-    return np.round(np.multiply(metres, PER_METRE), DECIMALS) + 0.0
+    """Return lengths in mm, as drawn."""
+    return lines.drawn(np.multiply(metres, PER_METRE))
 
 
 def _crossings(ax, wave, levels, shift):
@@ -225,18 +163,11 @@ def _currents(ax, wave, shift):
 
 def _mark_current(ax, wave, y, current, shift, name):
     """Draw the marks of a current sheet, complex amplitude at x = 0: dots out, crosses in, of equal current each."""
-    count = round(MARKS * np.abs(current) / float(wave.sheet_current_peak))
+    count = round(lines.MARKS * np.abs(current) / float(wave.sheet_current_peak))
     k, width = geometry.wave_number(tau=wave.pole_pitch), 2 * wave.pole_pitch
-    share = np.arcsin((2 * np.arange(count) + 1) / max(count, 1) - 1)  # cos integrated: equal parts of a half wave
     for word, turn in (("out", 0.0), ("in", np.pi)):
-        x = np.sort(_drawn(((shift + np.angle(current) + turn + share) / k) % width))
-        at = np.full(count, _drawn(y))
-        style = {"linestyle": "", "color": "black"}
-        ax.plot(
-            x, at, "o", **style, markerfacecolor="white", markersize=7, markeredgewidth=0.9, label=f"_{name} {word}"
-        )
-        inner = {"marker": "o", "markersize": 2.5} if word == "out" else {"marker": "x", "markersize": 4.5}
-        ax.plot(x, at, **style, **inner, label="_child")
+        x = np.sort(_drawn(((shift + np.angle(current) + turn + lines.shares(count)) / k) % width))
+        lines.draw_marks(ax, x, np.full(count, _drawn(y)), word, name)
 
 
 def _travelled(ax, wave, time, ends):
@@ -287,7 +218,7 @@ def draw_turning_vector(ax, wave, heights, *, time=0.0):
     '↺ counter-clockwise\\n45.9 mT'
     >>> plots.plt.close(fig)
     """
-    _check_numbers(wave)
+    lines.check_numbers(wave)
     heights = np.asarray(heights, float)
     now, ahead = (wave.field_at(x, heights) for x in (0.0, wave.pole_pitch / 2))
     vectors = np.array([now.B_x + 1j * ahead.B_x, now.B_y + 1j * ahead.B_y])

@@ -76,8 +76,8 @@ def draw_section(ax, design, brief):
     middle = 2.2 * s.outside
     inset = ax.inset_axes([middle - half, -1.0 * s.outside, 2 * half, 2 * half], transform=ax.transData)
     for name, shape in shapes.items():
-        _paint(ax, name, shape, 0.5 * min(1.0, UNCROWDED / shape[-1]))
-        _paint(inset, name, shape, 1.0)
+        paint(ax, name, shape, 0.5 * min(1.0, UNCROWDED / shape[-1]))
+        paint(inset, name, shape, 1.0)
     ax.set(aspect="equal", xlabel=s.unit, ylabel=s.unit)
     ax.set(xlim=np.multiply(LIMITS[0], s.outside), ylim=np.multiply(LIMITS[1], s.outside))
     ax.set_axis_off()
@@ -94,7 +94,18 @@ def draw_section(ax, design, brief):
     return ax
 
 
-def _paint(ax, name, shape, linewidth):
+def rotor_shapes(design, si, angle, arc=None):
+    """Return (sizes, shapes) of a rotor whose d axis stands at an angle from the right, in a bore without slots.
+
+    ``arc`` is that of the magnets, where it is known better than from the design's shear stress.
+    """
+    s = _sizes(design, si)
+    s.turn, s.arc = angle - np.pi / 2, s.arc if arc is None else arc
+    bore = {"stator outside": _disc(s, s.outside, IRON), "bore": _disc(s, s.bore, AIR)}
+    return s, bore | _ROTORS[s.kind](s)
+
+
+def paint(ax, name, shape, linewidth):
     """Draw a shape (x, y, style, number of pieces) as a filled patch and as an outline with its name."""
     x, y, style, _ = shape
     (patch,) = ax.fill(0.0, 0.0, closed=False, **{"edgecolor": "black"} | style, linewidth=0)
