@@ -142,8 +142,39 @@ def nearest(module):
     return [f"tests/{file.name}" for file in files if module in file.read_text(encoding="utf-8")] or ["scaling"]
 
 
+class Change:
+    """One change of one file, and what noticed it."""
+
+    def __init__(self, path, wanted):
+        self.name = path.relative_to(ROOT / "scaling")
+        self.text, self.told = changed(path, wanted)
+        self.noticed, self.seconds = "", 0.0
+
+    def run(self, chosen, processes):
+        """Run tests on a copy of the project with the change in it."""
+        start = time.perf_counter()
+        with tempfile.TemporaryDirectory() as place:
+            folder = shutil.copytree(ROOT, Path(place) / "project", ignore=LEFT)
+            (folder / "scaling" / self.name).write_text(self.text, encoding="utf-8")
+            self.noticed = next(filter(None, (tests_fail(folder, some, processes) for some in chosen)), "")
+        self.seconds += time.perf_counter() - start
+
+    def __str__(self):
+        return f"{self.noticed or 'SURVIVED'} [{self.seconds:.0f} s] {self.name} {self.told}"
+
+
+def picked(given):
+    """Return the changes asked for."""
+    files = [path for room in ROOMS for path in sorted((ROOT / "scaling" / room).glob("*.py"))]
+    found = [(path, i, line) for path in files for i, (line, _) in enumerate(places(path))]
+    if not given.only:
+        return [Change(path, wanted) for path, wanted, _ in random.Random(given.seed).sample(found, given.count)]
+    name, line = given.only.split(":")
+    return [Change(path, i) for path, i, at in found if path == ROOT / "scaling" / name and at == int(line)]
+
+
 def main():
-    """Run the changes asked for and print a line for each."""
+    """Run the changes asked for: the tests nearest to each, then all others on what is left."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--count", type=int, default=40)
     parser.add_argument("--seed", type=int, default=1)
@@ -151,30 +182,18 @@ def main():
     parser.add_argument("--processes", type=int, default=2)
     parser.add_argument("--list", action="store_true", help="name the changes, run nothing")
     given = parser.parse_args()
-    files = [path for room in ROOMS for path in sorted((ROOT / "scaling" / room).glob("*.py"))]
-    found = [(path, i, line) for path in files for i, (line, _) in enumerate(places(path))]
-    if given.only:
-        name, line = given.only.split(":")
-        picked = [place for place in found if place[0] == ROOT / "scaling" / name and place[2] == int(line)]
-    else:
-        picked = random.Random(given.seed).sample(found, given.count)
-    survivors = 0
-    for path, wanted, _ in picked:
-        text, told = changed(path, wanted)
-        name = path.relative_to(ROOT / "scaling")
-        if given.list:
-            print(f"{name} {told}")
-            continue
-        start = time.perf_counter()
-        with tempfile.TemporaryDirectory() as place:
-            folder = shutil.copytree(ROOT, Path(place) / "project", ignore=LEFT)
-            (folder / "scaling" / name).write_text(text, encoding="utf-8")
-            runs = (nearest(name.stem), FIRST, REST)
-            noticed = next(filter(None, (tests_fail(folder, chosen, given.processes) for chosen in runs)), "")
-        survivors += not noticed
-        print(f"{noticed or 'SURVIVED'} [{time.perf_counter() - start:.0f} s] {name} {told}", flush=True)
-    if not given.list:
-        print(f"{survivors} of {len(picked)} survived")
+    changes = picked(given)
+    if given.list:
+        print(*(f"{change.name} {change.told}" for change in changes), sep="\n")
+        return
+    for change in changes:
+        change.run([nearest(change.name.stem)], given.processes)
+        print(change if change.noticed else f"not yet: {change.name} {change.told}", flush=True)
+    print("all other tests, on what is left", flush=True)
+    for change in (change for change in changes if not change.noticed):
+        change.run([FIRST, REST], given.processes)
+        print(change, flush=True)
+    print(f"{sum(not change.noticed for change in changes)} of {len(changes)} survived")
 
 
 if __name__ == "__main__":

@@ -19,6 +19,7 @@ from scaling.models.search import root
 STEEP = 2.5  # about what the logarithm of the heat gains with that of the field
 LOWEST = 1e3  # part of what the heat alone allows at which a ring as deep as may be is within all limits
 BOUNDS = {"low", "full", "both", "top"}
+LEAST = 1e-3  # thinnest ring tried, as a part of the deepest
 LOWEST_FIELD = 0.3  # of the coercivity: below it no loop is worth its field
 
 
@@ -85,7 +86,8 @@ def _efficient_thickness(fed, ring):
     stator = fed.stator
     q_f = fed.friction_torque * stator.shaft_speed(fed.frequency, 0.0) / stator.area
     kept = fed.frequency * (1.0 - stator.backward**2)
-    wanted = ring.surface * law.most_efficient_thickness(q_f=q_f, f=kept, **ring.costs)
+    rolled, costs = ring.thin
+    wanted = rolled * law.most_efficient_thickness(q_f=q_f, f=kept, **costs)
     asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(fed), W_h=ring.field["W_h"], tau=stator.tau)
     return np.maximum(wanted, stator.thickness_of_volume(asked))
 
@@ -151,7 +153,7 @@ class _Ring:
     """Rings of any thickness at a mean field: what drives them, and how thick they may be.
 
     The laws are those of the unrolled ring, whose field is weaker by the root-mean-square radius over that of the bore.
-    Thicknesses start from a ring at the rotor's surface, and are corrected by what the ring found needs.
+    Where they are solved for the thickness, that radius is that of the ring which the gap field allows.
     """
 
     def __init__(self, fed, loop, H, coarse):
@@ -162,11 +164,22 @@ class _Ring:
         else:
             B_i, W_h = in_phase_flux_density(H, loop), energy(H, loop)
         self.field = {"H": H, "B_i": B_i + VALUES["mu_0"] * H, "W_h": W_h}
-        self.surface = stator.D / stator.bore
         self.gap = {"k": stator.k, "g_m": stator.slotted_gap}
         loops = supply.backward_loops(f=fed.frequency, c_r=stator.backward)
-        factors = {"w_A": fed.winding_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops}
-        self.costs = factors | self.gap | self._unrolled(self.surface)
+        self.factors = {"w_A": fed.winding_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops}
+
+    @functools.cached_property
+    def thin(self):
+        """A thin ring's thickness over that of its unrolled layer, and what its laws take."""
+        stator, depth = self.fed.stator, self.fed.stator.rotor_depth
+        surface = stator.D / stator.bore
+        costs = self.factors | self.gap | self._unrolled(surface)
+        if stator.is_plane:
+            return 1.0, costs
+        allowed = surface * _solved(law.field_limited_thickness, costs, B_l=stator.forward_field_limit)
+        t = np.clip(allowed, LEAST * depth, depth)
+        t_u, radius = stator.ring(t)
+        return t / t_u, costs | self._unrolled(radius)
 
     def _unrolled(self, radius):
         """Return the field of the unrolled ring, ``radius`` over that of the bore."""
@@ -180,35 +193,36 @@ class _Ring:
 
     def _made(self, t):
         """Return the unrolled ring, as the laws take it."""
-        stator, t_u = self.fed.stator, self.fed.stator.unrolled(t)
-        return {"t": t_u, **self.gap, **self._unrolled(np.sqrt(stator.volume_thickness(t) / t_u))}
+        stator = self.fed.stator
+        t_u, radius = stator.deepest_ring if t is stator.rotor_depth else stator.ring(t)
+        return {"t": t_u, **self.gap, **self._unrolled(radius)}
 
     def driven(self, t):
         """Return (loading, gap field) of a ring."""
         if self.coarse:
             B, heat = self.used(t)
-            heat = heat - self.costs["w_B"] * B**2 - self._backward_heat(t)
-            return np.sqrt(heat / self.costs["w_A"]), B
+            heat = heat - self.factors["w_B"] * B**2 - self._backward_heat(t)
+            return np.sqrt(heat / self.factors["w_A"]), B
         made = self._made(t)
         return law.layered_ring_loading(**made), law.layered_ring_gap_field(**made)
 
     def _backward_heat(self, t):
         """Return the heat of the loops of the backward wave per bore area."""
-        return self.costs["f_b"] * self.field["W_h"] * self.fed.stator.volume_thickness(t)
+        return self.factors["f_b"] * self.field["W_h"] * self.fed.stator.volume_thickness(t)
 
     def used(self, t):
         """Return (gap field, heat of winding and core per bore area) of a ring."""
         if self.coarse:
             made = self._made(t)
-            return law.thin_ring_gap_field(**made), law.ring_heat(**self.costs | made)
+            return law.thin_ring_gap_field(**made), law.ring_heat(**self.factors, **made)
         A, B = self.driven(t)
-        return B, self.costs["w_A"] * A**2 + self.costs["w_B"] * B**2 + self._backward_heat(t)
+        return B, self.factors["w_A"] * A**2 + self.factors["w_B"] * B**2 + self._backward_heat(t)
 
     def filling(self):
         """Return the thickness that depth and gap field allow."""
         depth = self.fed.stator.rotor_depth
         t = np.minimum(self.by_field, depth)
-        for _ in range(1 if self.coarse else 2):
+        for _ in range(0 if self.coarse else 2):
             B, _ = self.used(t)
             t = np.minimum(self._by_field(t, B), depth)
         return t
@@ -217,7 +231,7 @@ class _Ring:
         """Return the thickness that depth, gap field and heat allow: by the laws of the thin ring, then corrected."""
         depth, by_heat = self.fed.stator.rotor_depth, self._thin(law.heat_limited_thickness, q_b=self.fed.budget)
         t = np.minimum(np.minimum(by_heat, self.by_field), depth)
-        for _ in range(1 if self.coarse else 3):
+        for _ in range(0 if self.coarse else 3):
             B, heat = self.used(t)
             by_law = self._thin(law.heat_limited_thickness, q_b=heat)
             t = np.minimum(np.minimum(by_heat * _share(t, by_law), self._by_field(t, B)), depth)
@@ -228,8 +242,13 @@ class _Ring:
         return self.by_field * _share(t, self._thin(law.field_limited_thickness, B_l=B))
 
     def _thin(self, formula, **more):
-        taken = {name: value for name, value in self.costs.items() if name in formula.args}
-        return self.surface * formula(**more, **taken)
+        rolled, costs = self.thin
+        return rolled * _solved(formula, costs, **more)
+
+
+def _solved(formula, quantities, **more):
+    """Return a law's value for those of the quantities that it takes, and more."""
+    return formula(**more, **{name: value for name, value in quantities.items() if name in formula.args})
 
 
 def _share(t, by_law):

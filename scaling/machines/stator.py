@@ -5,6 +5,7 @@ frequency. What follows knows a stator by pole pitch, width, gap area and lever,
 broadcast: sizes on the last axis, candidates (pole pairs, materials) on the one before, trials before that.
 """
 
+import functools
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -79,11 +80,20 @@ class Stator:
         """Return the volume of a layer t thick at the rotor's surface, per bore area [m]."""
         return t if self.is_plane else rings.volume_thickness(D_i=self.bore, D=self.D, t=t)
 
+    def ring(self, t):
+        """Return (thickness unrolled [m], root-mean-square radius over that of the bore) of a ring t thick."""
+        t_u = self.unrolled(t)
+        return t_u, rings.radius_ratio(t_v=self.volume_thickness(t), t_u=t_u)
+
+    @functools.cached_property
+    def deepest_ring(self):
+        """The same of a ring as deep as may be."""
+        return self.ring(self.rotor_depth)
+
     def thickness_of_volume(self, t_v):
         """Return the thickness of a layer of a volume per bore area, at most the whole cylinder [m]."""
-        if self.is_plane:
-            return t_v
-        return rings.thickness_of_volume(D_i=self.bore, D=self.D, t_v=np.minimum(t_v, self.D**2 / (4 * self.bore)))
+        whole = np.minimum(t_v, self.D**2 / (4 * self.bore))
+        return t_v if self.is_plane else rings.thickness_of_volume(D_i=self.bore, D=self.D, t_v=whole)
 
     @property
     def forward_field_limit(self):
@@ -234,10 +244,8 @@ def round_stator(si, diameter, pole_pairs):
 
 def _unrolled(si, D, gap):
     """Return (bore diameter, unrolled gap); of a machine solved as if it were flat, those of the rotor's surface."""
-    if si.field_geometry == "plane":
-        return D, gap
     bore = rings.bore_diameter(D=D, g=gap)
-    return bore, rings.unrolled_thickness(D_i=bore, D=bore, t=gap)
+    return (D, gap) if si.field_geometry == "plane" else (bore, rings.unrolled_thickness(D_i=bore, D=bore, t=gap))
 
 
 def _field_limit(si, yoke, tau):
