@@ -153,7 +153,7 @@ class _Ring:
     """Rings of any thickness at a mean field: what drives them, and how thick they may be.
 
     The laws are those of the unrolled ring, whose field is weaker by the root-mean-square radius over that of the bore.
-    Where they are solved for the thickness, that radius is that of the ring which the gap field allows.
+    Where they are solved for the thickness, that radius is that of the ring which gap field and heat about allow.
     """
 
     def __init__(self, fed, loop, H, coarse):
@@ -176,8 +176,9 @@ class _Ring:
         costs = self.factors | self.gap | self._unrolled(surface)
         if stator.is_plane:
             return 1.0, costs
-        allowed = surface * _solved(law.field_limited_thickness, costs, B_l=stator.forward_field_limit)
-        t = np.clip(allowed, LEAST * depth, depth)
+        by_field = _solved(law.field_limited_thickness, costs, B_l=stator.forward_field_limit)
+        by_heat = _solved(law.heat_limited_thickness, costs, q_b=self.fed.budget)
+        t = np.clip(surface * np.fmin(by_field, by_heat), LEAST * depth, depth)
         t_u, radius = stator.ring(t)
         return t / t_u, costs | self._unrolled(radius)
 
