@@ -136,7 +136,7 @@ def certainty(
 
     Validity
     --------
-    What is uncertain in the brief, not what the models leave out: 10-20 % on torque, less on ratios.
+    What is uncertain in the brief, not what the models leave out: see ``choose``.
 
     Examples
     --------

@@ -126,7 +126,9 @@ def choose(brief: Brief, merit: str = "torque per volume") -> Choice:
 
     Validity
     --------
-    One wave of current on ideal iron, a plane gap: 10-20 % on torque, less on ratios. No side pull.
+    One wave of current on ideal iron, the field in concentric rings, no side pull. The output of standard motors is met
+    to a factor of 1.2 in the median, 1.7 at worst from 71 mm shaft height up, 2.7 below. In a ratio between types only
+    errors that both share cancel.
 
     Examples
     --------
@@ -168,7 +170,7 @@ def explain(brief, merit, designs, ranking):
         margin = best.merit / designs[ranking[1]].merit
         if margin < reasons.NEARLY_LEVEL:
             remarks.append(
-                f"A lead of {margin:.2f} is inside what these models can tell apart (10-20 %): call {ranking[0]} and "
+                f"A lead of {margin:.2f} is too small for these models to be sure of: call {ranking[0]} and "
                 f"{ranking[1]} level and let cost, supply and control decide."
             )
     for kind in others:

@@ -45,7 +45,7 @@ def ring_gap_field(*, k, t, mu_r, H):
     return k * t * mu_0 * mu_r * H
 
 
-_LAYERED = "ring of one complex permeability, non-magnetic hub, ideal stator iron, plane; any gap and thickness"
+_LAYERED = "ring of one complex permeability, non-magnetic hub, ideal stator iron, plane or unrolled; any gap and depth"
 _SOLVED = "derived: Laplace's equation in gap, ring and hub; H is the root mean square over the thickness of its peak"
 
 

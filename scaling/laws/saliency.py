@@ -1,6 +1,7 @@
 """Permeances of a reluctance rotor in its two axes: salient poles, and flux barriers with their iron ribs.
 
-Both axes are referred to the smooth gap, tanh(k*g_m)/k. The iron is ideal, the geometry plane; no number is fitted.
+Both axes are referred to the smooth gap, tanh(k*g_m)/k. The iron is ideal, the geometry plane, or round and
+unrolled (`scaling.laws.rings`); no number is fitted.
 """
 
 import sympy as sp

@@ -1,7 +1,7 @@
 """Outlines of a rotor's flux barriers, as the laws have them: half rings around the q axis, centred on the surface.
 
-The laws are those of a flat rotor. It is bent onto the circle by the mapping that keeps angles, and so the permeance
-of every barrier: what lies at depth y comes to the radius R*exp(-y/R), and shrinks with it.
+The laws are those of the rotor unrolled. It is bent back onto the circle by the mapping that keeps angles, and so the
+permeance of every barrier: what lies at depth y comes to the radius R*exp(-y/R), and shrinks with it.
 """
 
 from types import SimpleNamespace
