@@ -229,14 +229,24 @@ class _Ring:
         return t
 
     def thickest(self):
-        """Return the thickness that depth, gap field and heat allow: by the laws of the thin ring, then corrected."""
+        """Return the thickness that depth, gap field and heat allow: by the laws of the thin ring, then corrected.
+
+        Corrections shrink in proportion; after two of them the rest of the series is added (Aitken), and corrected.
+        """
         depth, by_heat = self.fed.stator.rotor_depth, self._thin(law.heat_limited_thickness, q_b=self.fed.budget)
-        t = np.minimum(np.minimum(by_heat, self.by_field), depth)
-        for _ in range(0 if self.coarse else 3):
+
+        def corrected(t):
             B, heat = self.used(t)
             by_law = self._thin(law.heat_limited_thickness, q_b=heat)
-            t = np.minimum(np.minimum(by_heat * _share(t, by_law), self._by_field(t, B)), depth)
-        return t
+            return np.minimum(np.minimum(by_heat * _share(t, by_law), self._by_field(t, B)), depth)
+
+        t = np.minimum(np.minimum(by_heat, self.by_field), depth)
+        if self.coarse:
+            return t
+        once = corrected(t)
+        twice = corrected(once)
+        rest = (twice - once) ** 2 / ((once - t) - (twice - once))
+        return corrected(np.clip(np.where(np.isfinite(rest), twice + rest, twice), LEAST * depth, depth))
 
     def _by_field(self, t, B):
         """Return the thickness that the gap field allows, corrected by a ring t thick that has the gap field B."""
