@@ -149,7 +149,8 @@ class _Candidates:
 
     def take(self, index):
         """Return (fed stator, properties) of candidates, for every size its own."""
-        properties = {name: value[index // self.poles, np.arange(self.sizes)] for name, value in self.made.items()}
+        material = index // self.poles
+        properties = {name: np.take_along_axis(value, material, axis=0) for name, value in self.made.items()}
         properties |= {name: np.take_along_axis(value, index, axis=0) for name, value in self.bounds.items()}
         return stator.take(self.base, index % self.poles), properties
 

@@ -176,9 +176,10 @@ class _Ring:
         costs = self.factors | self.gap | self._unrolled(surface)
         if stator.is_plane:
             return 1.0, costs
-        by_field = _solved(law.field_limited_thickness, costs, B_l=stator.forward_field_limit)
-        by_heat = _solved(law.heat_limited_thickness, costs, q_b=self.fed.budget)
-        t = np.clip(surface * np.fmin(by_field, by_heat), LEAST * depth, depth)
+        allowed = _solved(law.field_limited_thickness, costs, B_l=stator.forward_field_limit)
+        if not self.coarse:
+            allowed = np.fmin(allowed, _solved(law.heat_limited_thickness, costs, q_b=self.fed.budget))
+        t = np.clip(surface * allowed, LEAST * depth, depth)
         t_u, radius = stator.ring(t)
         return t / t_u, costs | self._unrolled(radius)
 

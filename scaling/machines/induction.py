@@ -53,6 +53,11 @@ class _Layer:
     magnetic_gap: np.ndarray
 
     @functools.cached_property
+    def volume(self):
+        """Volume of the layer per bore area [m]."""
+        return self.fed.stator.volume_thickness(self.thickness)
+
+    @functools.cached_property
     def end_share(self):
         """End-ring loss over the loss in the bars, at the mean radius of both."""
         stator = self.fed.stator
@@ -67,9 +72,7 @@ class _Layer:
     @functools.cached_property
     def G(self):
         """Goodness."""
-        conductance = induction.surface_conductance(
-            t=self.fed.stator.volume_thickness(self.thickness), phi_r=self.share, rho=self.rho, e_r=self.end_share
-        )
+        conductance = induction.surface_conductance(t=self.volume, phi_r=self.share, rho=self.rho, e_r=self.end_share)
         return induction.goodness(
             f=self.fed.frequency, tau=self.fed.stator.tau, sigma_s=conductance, g_m=self.field_gap
         )
@@ -121,8 +124,8 @@ class _FlatSheet(_Layer):
     def admittance(self, slip):
         """Return the two parts of the surface admittance at a slip."""
         stator, rho = self.fed.stator, self.rho * (1 + self.end_share)
-        unrolled = stator.unrolled(self.thickness)
-        rho = rho * unrolled / stator.volume_thickness(self.thickness)
+        unrolled = self.magnetic_gap - self.gap
+        rho = rho * unrolled / self.volume
         reynolds = VALUES["mu_0"] * slip * self.fed.field_speed / (rho * stator.k)
         met = Section(stator.k * unrolled, 0.0, reynolds=reynolds).admittance
         return met.real, met.imag

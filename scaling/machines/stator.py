@@ -161,14 +161,14 @@ class FedStator:
 
 def take(record, index):
     """Return a stator, fed or not, with the candidates at an index array, for every size its own."""
-    columns, taken = np.arange(index.shape[1]), {}
-    for field in fields(record):
-        value = getattr(record, field.name)
-        if isinstance(value, np.ndarray):
-            taken[field.name] = value[index, columns]
-        elif isinstance(value, Stator):
-            taken[field.name] = take(value, index)
-    return replace(record, **taken)
+    flat = index * index.shape[1] + np.arange(index.shape[1])  # faster than two indices
+
+    def taken(value):
+        if isinstance(value, Stator):
+            return take(value, index)
+        return value.ravel().take(flat) if isinstance(value, np.ndarray) else value
+
+    return replace(record, **{field.name: taken(getattr(record, field.name)) for field in fields(record)})
 
 
 def resistivity(conductor, si):
