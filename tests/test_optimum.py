@@ -99,6 +99,7 @@ CASES = [  # kind, size, merit, brief, a limit that must be active
     *((kind, "5 mm", SMALL_DRIVE, {}, None) for kind in KINDS),
     *((kind, "30 mm", TORQUE, SINGLE, None) for kind in KINDS),
     *((kind, "100 mm", EFFICIENCY, SINGLE, None) for kind in KINDS),
+    *((kind, "30 mm", SMALL_DRIVE, SINGLE, None) for kind in KINDS),
     ("induction", "200 mm", TORQUE, {**WATER, **SINGLE}, "tooth field"),
     ("hysteresis", "20 mm", TORQUE, {**WATER, **SINGLE, "coolant_speed": "5 m/s"}, None),
     *((kind, "60 mm", TORQUE, SOLID, None) for kind in KINDS),

@@ -1,20 +1,28 @@
 """Small wrong changes that once passed unseen: each test here fails for one of them."""
 
 import math
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 import scipy.constants
 from briefs import brief
 
-from scaling import Brief, choose
+from scaling import Brief, certainty, choose
 from scaling.decision.binding import binding
+from scaling.decision.certainty import _crossing_size
+from scaling.decision.checks import Check, Failed
+from scaling.decision.consistency import Rule
 from scaling.decision.curve import remade
+from scaling.decision.figures import Figure
+from scaling.decision.limits import Limit
+from scaling.decision.merits import Factor, Merit
 from scaling.decision.running import running
 from scaling.ground.constants import VALUES
 from scaling.laws import wire
 from scaling.machines import reluctance, stator
-from scaling.machines.rotor import Objective
+from scaling.machines.rotor import Look, Objective, Rotor
+from scaling.models.heat import CoolingMode
 
 RPM = math.pi / 30
 
@@ -87,3 +95,22 @@ def test_a_test_at_less_overspeed_helps_where_parts_bound_the_rim():
     found = binding(brief(rotor_diameter="200 mm", **given), ["200 mm", "210 mm"], "power per volume")
     assert found.elasticity["induction"]["overspeed"][0] < -0.1
     assert found.binds["induction"][0] in ("rim stress", "temperature rise") and found.gain["induction"][0] > 0.1
+
+
+@pytest.mark.parametrize("record", [Check, CoolingMode, Factor, Failed, Figure, Limit, Look, Merit, Rotor, Rule])
+def test_a_record_of_a_table_cannot_be_changed(record):
+    assert record.__dataclass_params__.frozen
+
+
+def test_a_type_that_overtakes_in_no_draw_is_placed_at_the_largest_size():
+    """Scores of two types over three sizes and three draws: never ahead, always ahead, ahead between the last two."""
+    scores = np.zeros((3, 2, 3))
+    scores[:, 1] = [[-1, 1, -2], [-1, 1, -1], [-1, 1, 1]]
+    sample = SimpleNamespace(score=lambda part: scores)
+    found = _crossing_size(sample, 0, 1, np.array([1.0, 2.0, 8.0]))(np.zeros((1, 3)))
+    assert np.exp(found) == pytest.approx([8.0, 1.0, 4.0])
+
+
+def test_exact_answers_left_out_are_mostly_foretold():
+    rough = brief(rotor_diameter="20 mm", gap_floor=("20 um", "40 um"), temperature_rise=("50 K", "70 K"))
+    assert certainty(rough, draws=1000).misjudged < 0.2

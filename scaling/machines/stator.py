@@ -202,7 +202,7 @@ def round_stator(si, diameter, pole_pairs):
     share, wire_diameter, wound = _copper(si, pitch, depth)
     opposed = supply.backward_ratio(epsilon_t=si.turning_share) if si.supply == "single-phase" else 0.0
     limit, held_by = _field_limit(si, yoke, tau)
-    return Stator(
+    return Stator(  # every field of the record once: hence the length
         si=si,
         tau=tau,
         k=geometry.wave_number(tau=tau),
