@@ -181,3 +181,18 @@ def test_a_tie_is_called_a_tie():
 def test_leaving_a_range_is_told_in_reasons_without_a_warning():
     fast = choose(Brief(rotor_diameter="20 mm", **{**MAINS, "supply_frequency": "900 Hz"}))
     assert any("above 400 Hz" in reason for reason in fast["induction"].reasons)
+
+
+@pytest.mark.parametrize(("size", "told"), [("6 mm", False), ("10 mm", True), ("13 mm", False)])
+def test_where_power_ranks_the_types_otherwise_it_is_said(size, told):
+    # Hysteresis has more torque at 10 mm, at 1500 rpm; induction runs at 2700 rpm.
+    made = choose(Brief(rotor_diameter=size, **MAINS))
+    powers = {kind: made[kind].power.m for kind in made.ranking}
+    assert (max(powers, key=powers.get) != made.ranking[0]) == told
+    found = [remark for remark in made.remarks if remark.startswith("By power")]
+    assert len(found) == told
+    if told:
+        lead = powers["induction"] / powers["hysteresis"]
+        assert f"induction leads hysteresis {lead:.3g} times" in found[0] and "2700 rpm" in found[0]
+    by_power = choose(Brief(rotor_diameter=size, **MAINS), "power per volume")
+    assert not any(remark.startswith("By power") for remark in by_power.remarks)

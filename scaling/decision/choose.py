@@ -13,6 +13,7 @@ from scaling.decision.merits import MERITS
 from scaling.decision.optimum import best_designs
 from scaling.ground import messages
 from scaling.machines import YARDSTICK
+from scaling.machines.rotor import Objective
 
 
 @dataclass(frozen=True)
@@ -173,6 +174,10 @@ def explain(brief, merit, designs, ranking):
                 f"A lead of {margin:.2f} is too small for these models to be sure of: call {ranking[0]} and "
                 f"{ranking[1]} level and let cost, supply and control decide."
             )
+    if MERITS[merit].objective in (Objective.TORQUE, Objective.ROOT_WATT):
+        strongest = max((designs[kind] for kind in ranking), key=lambda design: design.values["power"])
+        if strongest is not best:
+            remarks.append(reasons.by_power(strongest, best))
     for kind in others:
         rival = designs[kind]
         if rival.merit > best.merit:
