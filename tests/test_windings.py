@@ -129,7 +129,7 @@ def test_the_notebook_has_the_motor_of_the_published_checks(name):
 
 
 def test_the_notebook_has_the_points_of_the_published_checks():
-    names = ("at_rest", "running", "single_phase_slow", "single_phase_40", "single_phase")
+    names = ("at_rest", "running", "loss_at_400", "single_phase_slow", "single_phase_40", "single_phase")
     head, rows = typed("team_30a_points")
     assert head == ["exciter", "quantity", "speed", "expected"]
     assert sorted(rows) == sorted(row for name in names for row in cells(held(f"team_30a_{name}")["data"]))

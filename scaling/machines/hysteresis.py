@@ -210,6 +210,8 @@ class _Ring:
 
     def _backward_heat(self, t):
         """Return the heat of the loops of the backward wave per bore area."""
+        if not np.any(self.factors["f_b"]):
+            return 0.0
         return self.factors["f_b"] * self.field["W_h"] * self.fed.stator.volume_thickness(t)
 
     def used(self, t):

@@ -26,9 +26,9 @@ def rotor_under_sectors(exciter, quantity, speed):
     wave = rotating_wave(
         pole_pairs=waves.pole_pairs, sense=waves.sense, frequency=60, speed=speed, rings=rings, outside="air"
     )
-    return {"torque": wave.torque_per_length, "rotor loss": wave.heat, "loss in steel": wave.heat_by_ring[0]}[
-        quantity
-    ].sum()
+    found = {"torque": wave.torque_per_length, "rotor loss": wave.heat, "loss in steel": wave.heat_by_ring[0]}
+    found["power taken"] = found["torque"] * speed + found["rotor loss"]
+    return found[quantity].sum()
 
 
 CHECKS = {rotor_under_sectors.__name__: rotor_under_sectors}
