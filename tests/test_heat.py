@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 from fluids.atmosphere import ATMOSPHERE_1976
-from ht.conv_external import Nu_cylinder_Churchill_Bernstein
+from ht.conv_external import Nu_cylinder_Churchill_Bernstein, Nu_horizontal_plate_turbulent_Schlichting
 from ht.conv_free_immersed import Nu_horizontal_cylinder_Churchill_Chu
 
 from scaling.ground.constants import VALUES
@@ -197,3 +197,10 @@ def test_air_is_that_of_the_standard_atmosphere(kelvin):
     assert viscosity * density == pytest.approx(ATMOSPHERE_1976.viscosity(kelvin), rel=0.01)
     assert conductivity == pytest.approx(ATMOSPHERE_1976.thermal_conductivity(kelvin), rel=0.02)
     assert density == pytest.approx(ATMOSPHERE_1976.density(kelvin, 101325.0), rel=1e-3)
+
+
+@pytest.mark.parametrize("reynolds", [5e4, 3e5, 1e7])
+def test_a_turbulent_plate_is_that_of_a_second_library(reynolds):
+    # Schlichting's correlation, which at a Prandtl number of one is the textbooks'.
+    expected = Nu_horizontal_plate_turbulent_Schlichting(Re=reynolds, Pr=1.0)
+    assert law.turbulent_plate_nusselt_number(Re=reynolds, Pr=1.0) == pytest.approx(expected, rel=1e-12)
