@@ -1,5 +1,6 @@
 """Small wrong changes that once passed unseen: each test here fails for one of them."""
 
+import dataclasses
 import math
 from types import SimpleNamespace
 
@@ -114,3 +115,13 @@ def test_a_type_that_overtakes_in_no_draw_is_placed_at_the_largest_size():
 def test_exact_answers_left_out_are_mostly_foretold():
     rough = brief(rotor_diameter="20 mm", gap_floor=("20 um", "40 um"), temperature_rise=("50 K", "70 K"))
     assert certainty(rough, draws=1000).misjudged < 0.2
+
+
+@pytest.mark.parametrize(
+    ("misjudged", "error", "told"),
+    [(0.03, 0.0, True), (0.01, 0.3, True), (0.01, 0.1, False), (0.0, 0.3, False), (0.0, 0.0, False)],
+)
+def test_a_stand_in_is_called_rough_where_its_errors_matter(misjudged, error, told):
+    sure = certainty(brief(rotor_diameter="20 mm", gap_floor=("20 um", "40 um")), draws=1000)
+    found = dataclasses.replace(sure, misjudged=misjudged, surrogate_error=error, margin_deviation=1.0)
+    assert found.rough == told
