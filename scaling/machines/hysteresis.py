@@ -19,6 +19,7 @@ from scaling.models.search import root
 STEEP = 2.5  # about what the logarithm of the heat gains with that of the field
 LOWEST = 1e3  # part of what the heat alone allows at which a ring as deep as may be is within all limits
 BOUNDS = {"low", "full", "both", "top"}
+HAIR = 1e-5  # of heat over its budget that still is within it: what the bounds of the search are good for
 LEAST = 1e-3  # thinnest ring tried, as a part of the deepest
 LOWEST_FIELD = 0.3  # of the coercivity: below it no loop is worth its field
 
@@ -96,8 +97,8 @@ def search_bounds(fed, loop, objective, coarse):
     """Return {name: logarithm of a field} of the fields that `operate` divides its fraction by.
 
     A ring as deep as may be allows the field `full`; up to there torque rises with the field. A thinner one allows
-    more, until heat and gap field are both full at `both`, at last with hardly any ring at `top`. `low` is where the
-    loop starts to open. Coarse ones among the properties are where the others start.
+    more, until heat and gap field are both full at `both`; no ring has more than `top`. `low` is where the loop starts
+    to open. Coarse ones among the properties are where the others start.
     """
     fed = with_surface(fed, *ROTOR.surface)
     stator = fed.stator
@@ -113,7 +114,8 @@ def search_bounds(fed, loop, objective, coarse):
 
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         free = np.minimum(np.sqrt(fed.budget / costs), stator.forward_field_limit / VALUES["mu_0"])
-        top = np.log(free * stator.bore / stator.D) - stator.k * stator.slotted_gap - 1e-9
+        _, radius = stator.deepest_ring
+        top = np.log(free / radius) - stator.k * stator.slotted_gap - 1e-9
         full = _root(at_depth, top - np.log(LOWEST), top, coarse, loop.get("full"), steps=4)
         if objective not in (Objective.TORQUE, Objective.POWER):
             return {"low": np.minimum(np.log(LOWEST_FIELD * loop["H_c"]), full - 1.0), "full": full, "top": top}
@@ -170,16 +172,20 @@ class _Ring:
 
     @functools.cached_property
     def thin(self):
-        """A thin ring's thickness over that of its unrolled layer, and what its laws take."""
+        """A ring's thickness over that of its unrolled layer, and what the laws of a thin ring take.
+
+        A deep ring has a weaker field unrolled, and may be feasible where a thin one is not: the radius is first that
+        of the deepest, then that of the ring so found.
+        """
         stator, depth = self.fed.stator, self.fed.stator.rotor_depth
-        surface = stator.D / stator.bore
-        costs = self.factors | self.gap | self._unrolled(surface)
+        unrolled, radius = stator.deepest_ring
+        costs = self.factors | self.gap | self._unrolled(radius)
         if stator.is_plane:
             return 1.0, costs
         allowed = _solved(law.field_limited_thickness, costs, B_l=stator.forward_field_limit)
         if not self.coarse:
             allowed = np.fmin(allowed, _solved(law.heat_limited_thickness, costs, q_b=self.fed.budget))
-        t = np.clip(surface * allowed, LEAST * depth, depth)
+        t = np.clip(depth / unrolled * allowed, LEAST * depth, depth)
         t_u, radius = stator.ring(t)
         return t / t_u, costs | self._unrolled(radius)
 
@@ -235,6 +241,7 @@ class _Ring:
         """Return the thickness that depth, gap field and heat allow: by the laws of the thin ring, then corrected.
 
         Corrections shrink in proportion; after two of them the rest of the series is added (Aitken), and corrected.
+        Whether the deepest ring fits is asked first: the laws know no ring where a thin one is not feasible.
         """
         depth, by_heat = self.fed.stator.rotor_depth, self._thin(law.heat_limited_thickness, q_b=self.fed.budget)
 
@@ -243,13 +250,16 @@ class _Ring:
             by_law = self._thin(law.heat_limited_thickness, q_b=heat)
             return np.minimum(np.minimum(by_heat * _share(t, by_law), self._by_field(t, B)), depth)
 
+        B, heat = self.used(depth)
+        fits = (heat <= (1 + HAIR) * self.fed.budget) & (self.fed.stator.forward_field_limit >= B)
         t = np.minimum(np.minimum(by_heat, self.by_field), depth)
         if self.coarse:
-            return t
+            return np.where(fits, depth, t)
         once = corrected(t)
         twice = corrected(once)
         rest = (twice - once) ** 2 / ((once - t) - (twice - once))
-        return corrected(np.clip(np.where(np.isfinite(rest), twice + rest, twice), LEAST * depth, depth))
+        t = corrected(np.clip(np.where(np.isfinite(rest), twice + rest, twice), LEAST * depth, depth))
+        return np.where(fits, depth, t)
 
     def _by_field(self, t, B):
         """Return the thickness that the gap field allows, corrected by a ring t thick that has the gap field B."""
