@@ -21,6 +21,11 @@ def solve(*rings, **changed):
     return rotating_wave(**MOTOR | {"rings": list(rings or MOTOR_RINGS)} | changed)
 
 
+def gap_edge(stator):
+    """Return the outer radius of the gap that counts: Carter's coefficient makes it wider, at the same bore."""
+    return stator.D.item() / 2 * np.exp((stator.slotted_gap / (stator.bore / 2)).item())
+
+
 def changed_ring(ring, **changed):
     return Ring(**vars(ring) | changed)
 

@@ -194,5 +194,7 @@ def test_where_power_ranks_the_types_otherwise_it_is_said(size, told):
     if told:
         lead = powers["induction"] / powers["hysteresis"]
         assert f"induction leads hysteresis {lead:.3g} times" in found[0] and "2700 rpm" in found[0]
+        asked = choose(Brief(rotor_diameter=size, **MAINS, speed=("1400 rpm", "3000 rpm")))
+        assert found[0].removesuffix(": ask for the speed that the load needs.") + "." in asked.remarks
     by_power = choose(Brief(rotor_diameter=size, **MAINS), "power per volume")
     assert not any(remark.startswith("By power") for remark in by_power.remarks)

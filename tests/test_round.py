@@ -5,13 +5,13 @@ import math
 import numpy as np
 import pytest
 from briefs import brief
+from ring_stacks import gap_edge
 from scipy import special
 from scipy.integrate import quad
 
 from scaling import choose
 from scaling.decision.curve import remade
 from scaling.field import Layer, Ring, rotating_wave, travelling_wave
-from scaling.ground import materials
 from scaling.ground.constants import VALUES
 from scaling.laws import magnet, rings
 from scaling.models.bars import tapered_bars
@@ -26,11 +26,6 @@ def designed(kind, **given):
     choice = choose(brief(magnets_allowed=True, gap_floor="20 um", self_starting=False, **given))
     point = remade(choice, kind)
     return choice[kind], point.operation, point.stator
-
-
-def gap_edge(st):
-    """Return the outer radius of the gap that counts: Carter's coefficient makes it wider, at the same bore."""
-    return st.D.item() / 2 * math.exp((st.slotted_gap / (st.bore / 2)).item())
 
 
 # Laws
@@ -174,8 +169,6 @@ def test_a_magnet_design_is_a_current_sheet_in_the_field_of_its_magnets(size):
     B_m = math.sqrt(found.values["gap_field_peak"] ** 2 - B_own**2)
     torque = B_m * A / 2 * 2 * math.pi * bore**2 * st.width.item()
     assert found.values["gap_torque"] == pytest.approx(torque, rel=1e-9)
-    widest = 4 / math.pi * math.sin(0.4 * math.pi) * materials.MAGNETS["sintered neodymium"].remanence
-    assert B_m < widest
 
 
 @pytest.mark.parametrize("kind", ["induction", "hysteresis", "reluctance", "magnet"])

@@ -5,6 +5,7 @@ import math
 import numpy as np
 import pytest
 from briefs import brief
+from ring_stacks import gap_edge
 from run_up import induction_torque, loaded_run_up_time, run_up_heat, run_up_time
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
@@ -44,7 +45,7 @@ def in_rings(fr, op, conductivity, loading, frequency, slip):
     """
     R, bore, t, p = fr.D.item() / 2, fr.bore.item() / 2, op.thickness.item(), fr.p.item()
     end = geometry.end_ring_share(phi_r=1.0, k=p / (R - t / 2), L=fr.width.item())
-    edge = R * np.exp(fr.slotted_gap.item() / bore)
+    edge = gap_edge(fr)
     wave = rotating_wave(
         pole_pairs=p, frequency=frequency, speed=2 * np.pi * frequency / p * (1 - slip), outside="iron",
         rings=[Ring(R - t, relative_permeability=1e12), Ring(R, conductivity / (1 + end), turns=True), Ring(edge)],

@@ -177,7 +177,8 @@ def explain(brief, merit, designs, ranking):
     if MERITS[merit].objective in (Objective.TORQUE, Objective.ROOT_WATT):
         strongest = max((designs[kind] for kind in ranking), key=lambda design: design.values["power"])
         if strongest is not best:
-            remarks.append(reasons.by_power(strongest, best))
+            advice = ": ask for the speed that the load needs" if brief.si.speed is None else ""
+            remarks.append(reasons.by_power(strongest, best, advice))
     for kind in others:
         rival = designs[kind]
         if rival.merit > best.merit:

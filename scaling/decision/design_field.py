@@ -121,7 +121,6 @@ def _sizes(point, material):
         outside=stator.outside.item() / 2,
         carter=stator.carter.item() ** (2 if form == "cage" else 1),
         conductance=0.0,
-        arc=None,  # of magnets
         rims=[],  # radii and angles at which something ends
         edges=np.array([]),
         cell=np.inf,
@@ -235,10 +234,9 @@ def _magnets(point, s):
     stator, operation = point.stator, point.operation
     B_r, t = point.properties["B_r"].item(), s.R - s.inner
     round_gap = {"p": s.p, "D": 2 * s.R, "D_i": 2 * s.bore, "g_m": stator.slotted_gap.item()}
-    widest = magnet.round_magnet_gap_field(B_r=B_r, alpha=1.0, t=t, **round_gap)
-    B_m = 2 * (operation.shear / operation.loading).item()
-    s.arc = 2 / np.pi * np.arcsin(min(B_m / widest, 1.0))
-    half = s.arc * np.pi / (2 * s.p)
+    full = magnet.round_magnet_gap_field(B_r=B_r, alpha=1.0, t=t, **round_gap)
+    arc = magnet.magnet_arc(sigma_t=operation.shear.item(), A=operation.loading.item(), B_f=full)
+    half = arc * np.pi / (2 * s.p)
     s.edges = np.array([half])
 
     def fill(r, angle):

@@ -75,12 +75,12 @@ def limits(best, i):
     return tuple(name for name, mask in best.limits.items() if mask[i])
 
 
-def by_power(a, b):
+def by_power(a, b, advice):
     """Return the sentence that says by how much design a beats b by power, b being ahead by torque at another speed."""
     power, speed = ([units.show(getattr(one, name), digits=3) for one in (a, b)] for name in ("power", "speed"))
     return (
         f"By power {a.kind} leads {b.kind} {float(a.power / b.power):.3g} times, {power[0]} at {speed[0]} against "
-        f"{power[1]} at {speed[1]}: ask for the speed that the load needs."
+        f"{power[1]} at {speed[1]}{advice}."
     )
 
 

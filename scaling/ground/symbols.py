@@ -108,6 +108,7 @@ rho_c    | kg/m**3   | constant | density of the core
 B        | T         | derived  | peak of the fundamental gap field
 B_y      | T         | constant | largest flux density in the yoke
 B_l      | T         | derived  | largest allowed gap field
+B_f      | T         | derived  | peak of the fundamental gap field of magnets over the whole pole pitch
 B_m      | T         | derived  | peak of the magnet's fundamental gap field
 g_f      | m         | derived  | gap of the field: tanh(k*g_m)/k
 g_t      | m         | derived  | gap of the shear stress: sinh(2*k*g_m)/(2*k)

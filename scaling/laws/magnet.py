@@ -53,6 +53,16 @@ def magnet_shear_stress(*, B_m, A):
     return B_m * A / 2
 
 
+@formula(
+    "alpha",
+    source="magnet_shear_stress and sin(pi*alpha/2) of the gap field, solved for the arc",
+    valid="load angle of 90 degrees electrical; at most the whole pole pitch",
+)
+def magnet_arc(*, sigma_t, A, B_f):
+    """Return the magnet arc over the pole pitch that gives a shear stress; all three at the bore."""
+    return 2 / sp.pi * sp.asin(sp.Min(2 * sigma_t / (A * B_f), 1))
+
+
 _BUDGET = "w_A: heat of winding and of the armature's field, over the square of the loading"
 
 

@@ -233,7 +233,7 @@ def round_stator(si, diameter, pole_pairs):
         backward=np.broadcast_to(opposed, D.shape),
         field_limit=limit,
         field_held_by=held_by,
-        rotor_depth=np.minimum(si.rotor_depth_ratio * D, D / (4 * p)),
+        rotor_depth=np.minimum(si.rotor_depth_ratio * D, D / (4 * p)),  # at most half over the wave number there
         bearing_torque=friction_law.bearing_torque(
             c_f=si.bearing_friction, c_d=si.bearing_diameter_ratio, rho_c=materials.CORE_DENSITY, D=D, L=width
         ),

@@ -94,13 +94,10 @@ def draw_section(ax, design, brief):
     return ax
 
 
-def rotor_shapes(design, si, angle, arc=None):
-    """Return (sizes, shapes) of a rotor whose d axis stands at an angle from the right, in a bore without slots.
-
-    ``arc`` is that of the magnets, where it is known better than from the design's shear stress.
-    """
+def rotor_shapes(design, si, angle):
+    """Return (sizes, shapes) of a rotor whose d axis stands at an angle from the right, in a bore without slots."""
     s = _sizes(design, si)
-    s.turn, s.arc = angle - np.pi / 2, s.arc if arc is None else arc
+    s.turn = angle - np.pi / 2
     bore = {"stator outside": _disc(s, s.outside, IRON), "bore": _disc(s, s.bore, AIR)}
     return s, bore | _ROTORS[s.kind](s)
 
@@ -181,16 +178,16 @@ def _place_view(s, pitch):
 
 def _magnet_arc(design, si):
     """Return the magnet arc over the pole pitch that gives the design's shear stress."""
-    v, arcs = design.values, np.linspace(0.0, si.magnet_arc, 500)
-    t, D, A = v["rotor_thickness"], v["rotor_diameter"], v["linear_current_density_peak"]
-    made = {"B_r": materials.MAGNETS[design.material].remanence, "alpha": arcs, "t": t}
+    v, t, D = design.values, design.values["rotor_thickness"], design.values["rotor_diameter"]
+    made = {"B_r": materials.MAGNETS[design.material].remanence, "alpha": 1.0, "t": t}
     if si.field_geometry == "plane":
-        field = magnet.magnet_gap_field(k=v["wave_number"], g_m=v["magnetic_gap"] - t, **made)
-        return np.interp(v["shear_stress"], magnet.magnet_shear_stress(B_m=field, A=A), arcs)
-    bore = rings.bore_diameter(D=D, g=v["gap"])
-    g_m = v["magnetic_gap"] - rings.unrolled_thickness(D_i=bore, D=D, t=t)
-    field = magnet.round_magnet_gap_field(p=v["pole_pairs"], D=D, D_i=bore, g_m=g_m, **made)
-    return np.interp(v["shear_stress"] * (D / bore) ** 2, magnet.magnet_shear_stress(B_m=field, A=A), arcs)
+        bore, full = D, magnet.magnet_gap_field(k=v["wave_number"], g_m=v["magnetic_gap"] - t, **made)
+    else:
+        bore = rings.bore_diameter(D=D, g=v["gap"])
+        g_m = v["magnetic_gap"] - rings.unrolled_thickness(D_i=bore, D=D, t=t)
+        full = magnet.round_magnet_gap_field(p=v["pole_pairs"], D=D, D_i=bore, g_m=g_m, **made)
+    shear = v["shear_stress"] * (D / bore) ** 2
+    return magnet.magnet_arc(sigma_t=shear, A=v["linear_current_density_peak"], B_f=full)
 
 
 def _round_up(x):
