@@ -8,6 +8,7 @@ from test_section import BRIEFS, area, draw, pieces, radius
 
 from scaling import Brief, choose
 from scaling.machines import reluctance, stator
+from scaling.machines.fed import feed
 from scaling.pictures.barriers import sizes
 
 GIVEN = {
@@ -43,14 +44,18 @@ def made():
 
 def machine(name, design):
     """Return the machine's own rotor."""
-    frame = stator.round_stator(CASES[name].si, design.values["rotor_diameter"], design.pole_pairs)
-    return reluctance._iron(frame, True)
+    return iron(CASES[name].si, design.values["rotor_diameter"], design.pole_pairs, design.values.get("place of iron"))
+
+
+def iron(si, D, p, place):
+    """Return a barred rotor; its share of barriers at a place of the search."""
+    found = {"barred": np.array([[True]]), "depth": 1.0} | ({} if place is None else {"iron": np.array([[place]])})
+    return reluctance._iron(feed(stator.round_stator(si, [D], np.array([[float(p)]])), 50.0), found)
 
 
 def barriers_of(name, design):
     """Return the machine's own number of barriers per pole."""
-    D = design.values["rotor_diameter"]
-    return reluctance.barred_rotor(CASES[name].si, D, np.pi / design.values["wave_number"])[1]
+    return machine(name, design).form["barriers"].item()
 
 
 @EACH
@@ -59,7 +64,7 @@ def test_number_and_ribs_are_the_machines(name, made):
     rotor, D = machine(name, design), drawn.unit * design.values["rotor_diameter"]
     barriers = drawn.outlines["barriers"]
     assert len(pieces(barriers)) == 2 * design.pole_pairs * barriers_of(name, design)
-    assert D / 2 - np.nanmax(radius(barriers)) == pytest.approx(drawn.unit * float(rotor.rib), rel=1e-6)
+    assert D / 2 - np.nanmax(radius(barriers)) == pytest.approx(drawn.unit * rotor.rib.item(), rel=1e-6)
     assert radius(drawn.outlines["rotor surface"]) == pytest.approx(D / 2)
     names = " ".join(text.get_text().replace("\n", " ").replace("\xa0", " ") for text in drawn.ax.texts)
     assert f"{barriers_of(name, design):.0f} barrier" in names and "ribs of " in names
@@ -73,11 +78,15 @@ def test_number_and_ribs_are_the_machines_at_every_size(given):
     counts = set()
     for D in np.geomspace(5e-3, 0.5, 40):
         for p in (2, 3, 5, 8):
-            rotor = reluctance._iron(stator.round_stator(si, D, p), True)
-            _, barriers = reluctance.barred_rotor(si, D, np.pi * D / (2 * p))
-            drawn = sizes(R=1e3 * D / 2, p=p, si=si, per_metre=1e3)
-            assert drawn.number == barriers and drawn.rib == pytest.approx(1e3 * float(rotor.rib))
-            counts.add(drawn.number)
+            rotor = iron(si, D, p, 0.4)
+            number, share = (rotor.form[name].item() for name in ("barriers", "barrier_share"))
+            drawn = sizes(R=1e3 * D / 2, p=p, si=si, number=number, share=share, per_metre=1e3)
+            assert drawn.rib == pytest.approx(1e3 * rotor.rib.item())
+            # All of them a rib thick at least, and one more would not fit.
+            thinnest = [np.pi * D / (2 * p) / (2 * n + 1) * min(share, 1 - share) for n in (number, number + 1)]
+            assert thinnest[0] >= rotor.rib.item() * (1 - 1e-9) or number == 1
+            assert thinnest[1] < rotor.rib.item() or number == si.barriers
+            counts.add(number)
     assert len(counts) >= 3, "sizes with few barriers and with many"
 
 
@@ -86,7 +95,7 @@ def test_barriers_are_the_half_rings_of_the_laws_bent_onto_the_rotor(name, made)
     """Areas by counting points that lie, on the flat rotor x = R*angle, y = R*log(R/r), in a ring and under the rib."""
     design, drawn = made[name]
     rotor, R = machine(name, design), drawn.unit * design.values["rotor_diameter"] / 2
-    number, share, rib = int(barriers_of(name, design)), CASES[name].si.barrier_share, drawn.unit * float(rotor.rib)
+    number, share, rib = int(barriers_of(name, design)), design.values["barrier_share"], drawn.unit * rotor.rib.item()
     tau = np.pi * R / design.pole_pairs
     r = np.linspace(0, R - rib, 1501)[1:, None] - (R - rib) / 3000
     x, y = np.linspace(0, tau / 2, 801) - tau / 3200, R * np.log(R / r)

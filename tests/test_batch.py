@@ -60,7 +60,8 @@ def compare(batch, singles, sizes, merit, fixed, kinds=("induction", "hysteresis
         for kind, alone in best_designs(si, [size], merit, fixed, kinds).items():
             both = together[kind]
             assert both.feasible[i] == alone.feasible[0] and both.material[i] == alone.material[0]
-            for name, value in alone.figures.items():
+            # The place of the search itself may differ where beyond a limit all places are one design.
+            for name, value in ((name, value) for name, value in alone.figures.items() if name != "search_fraction"):
                 np.testing.assert_allclose(both.figures[name][i], value[0], rtol=1e-9, err_msg=f"{kind} {name}")
             assert {name: ok[i] for name, ok in both.passed.items()} == {
                 name: ok[0] for name, ok in alone.passed.items()

@@ -77,7 +77,8 @@ BAD_VALUES |= dict.fromkeys(RATIOS, NOT_RATIOS) | dict.fromkeys(FLAGS, NOT_FLAGS
 
 @pytest.mark.parametrize("field", BAD_VALUES)
 def test_wrong_values_and_types_are_refused_where_no_unit_is_due(field):
-    for value in (v for v in BAD_VALUES[field] if (field, v) != ("supply", None)):  # which is its default
+    optional = Brief.__dataclass_fields__[field].default is None
+    for value in (v for v in BAD_VALUES[field] if not (optional and v is None)):
         check_refusal(lambda value=value: brief(**{field: value}), field, value)
 
 
@@ -121,6 +122,14 @@ def test_remedies_name_what_people_mix_up():
 
 def test_the_refusal_of_pole_pairs_offers_best():
     check_refusal(lambda: brief(pole_pairs="Best"), "pole_pairs", "Best", "'best'")
+
+
+def test_what_is_gone_is_told_with_what_is_in_its_place():
+    told = "'starting_current_ratio'.* any more: the current at standstill follows from .* figure starting_current;"
+    with pytest.raises(TypeError, match=told):
+        brief(starting_current_ratio=6.0)
+    with pytest.raises(AttributeError, match=told):
+        _ = PLAIN.starting_current_ratio
 
 
 def test_the_refusal_of_a_bare_number_as_cooling_offers_the_modes():
@@ -228,10 +237,10 @@ def test_unknown_types_and_figures_are_named():
 # Impossible briefs are answered
 
 HOT = {"temperature_rise": "0.01 K", "supply_frequency": "5 kHz"}
-SYNCHRONOUS = {"synchronous": True, "rotor_diameter": "100 mm"}
+SYNCHRONOUS = {"synchronous": True, "rotor_diameter": "100 mm", "starting_cage": "none"}
 IMPOSSIBLE = {
     "speed above what the supply reaches": ({"speed": "30000 rpm"}, "no frequency of the supply"),
-    "speed below what the supply reaches": ({"speed": "1 rpm"}, "no frequency of the supply"),
+    "speed below what the supply reaches": ({"speed": "0.1 rpm"}, "no frequency of the supply"),
     "speed above the rim speed": ({"rim_speed_limit": "1 mm/s"}, "rim_speed_limit"),
     "drive that cannot reach": ({"speed": "9000 rpm", "supply_frequency": ("10 Hz", "60 Hz")}, "no frequency"),
     "torque far too high": ({"torque": "1 MN*m"}, "of the 1 MN·m asked for"),
@@ -240,8 +249,11 @@ IMPOSSIBLE = {
     "more poles than slots fit": ({"pole_pairs": 200}, "finer than slot_pitch_floor"),
     "no cooling to speak of": (HOT | {"pole_pairs": 4}, "friction alone makes more heat"),
     "no field allowed": ({"gap_field_limit": "1 uT"}, "friction takes all"),
-    "bearing too rough": ({"rotor_diameter": "0.9 mm", "bearing_friction": 1.0}, "friction"),
-    # Of the types that hold synchronous speed only hysteresis starts here, and it is too weak.
+    "bearing too rough": (
+        {"rotor_diameter": "0.9 mm", "bearing_friction": 1.0, "bearing_diameter_ratio": 0.5},
+        "friction",
+    ),
+    # Of the types that hold synchronous speed only hysteresis starts here without a cage, and it is too weak.
     "synchronous, but only induction is strong": (SYNCHRONOUS | {"torque": "3 N*m"}, "it slips"),
 }
 

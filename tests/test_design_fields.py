@@ -93,24 +93,30 @@ def test_every_rotor_has_a_field():
 @pytest.mark.parametrize("name", DESIGNS)
 def test_torque_is_the_designs_where_the_rotor_is_nearly_flat(name):
     # What is left: cells (a few parts in a thousand), the laws of poles (P_d 0-2 % high) and of barriers (1 %), 0.6 %
-    # of curvature.
+    # of curvature. Six thin barriers: cells 1 %; ribs take 15 % of the torque, by their law 4 % less of it, for a gap
+    # of 1.5 % of the pole pitch.
     choice, kind, solved = case(name, flat=True)
-    assert solved.torque() == pytest.approx(choice[kind].values["gap_torque"], rel=0.02)
+    off = 0.03 if name == "barriers" else 0.02
+    assert solved.torque() == pytest.approx(choice[kind].values["gap_torque"], rel=off)
 
 
 def test_torque_of_a_cage_at_a_large_slip_where_its_slots_leak():
     # Synchronous speed is 75 rpm. Without the leakage of the bars' slots the torque would be 1.5 % more.
-    choice, kind, solved = case("cage", flat=True, speed="30 rpm", speed_tolerance=0.01, slip_limit=0.9)
+    slow = {"speed": "30 rpm", "speed_tolerance": 0.01, "slip_limit": 0.9, "pull_out_reserve": 1.0}
+    choice, kind, solved = case("cage", flat=True, **slow)
     assert choice[kind].values["slip"] > 0.5
+    # With the usual reserve of pull-out torque no slip is that large, and none other meets the speed.
+    assert not choose(Brief(**FLAT | slow | {"pull_out_reserve": None}))[kind].feasible
     assert solved.torque() == pytest.approx(choice[kind].values["gap_torque"], rel=0.015)
 
 
 @pytest.mark.parametrize("size", ["2 mm", "10 mm", "60 mm", "300 mm"])
 @pytest.mark.parametrize("name", DESIGNS)
 def test_torque_is_the_designs_where_it_is_round(name, size):
-    # Layers of a fifth of the radius. Cells are good for a few parts in a thousand; poles and barriers are laws (P_d
-    # 0-2 % high, ribs' flux up to 9 % low), and the edges of barriers a staircase.
-    off = {"poles": 0.015, "barriers": 0.045}.get(name, 5e-3)
+    # Layers of up to two fifths of the radius. Cells are good for a few parts in a thousand; poles and barriers are
+    # laws (P_d 0-2 % high, from a gap of 2 % of the pole pitch on 0-3.5 %; ribs' flux up to 5 % low), and the edges
+    # of barriers a staircase.
+    off = {"poles": 0.03 if size == "2 mm" else 0.015, "barriers": 0.03}.get(name, 5e-3)
     choice, kind, solved = round_case(name, size)
     assert solved.torque() == pytest.approx(choice[kind].values["gap_torque"], rel=off)
 
@@ -144,7 +150,7 @@ def test_round_rotors_are_the_rings_in_closed_form(name):
         frequency=solved.frequency,
         speed=(1 - slip) * omega / s.p,
         outside="iron",
-        sheet_current_peak=operation.loading.item() * s.bore / bore,
+        sheet_current_peak=operation.ideal_loading.item() * s.bore / bore,
         rings=[Ring(s.inner, **core, turns=True), Ring(s.R, **layer, turns=True), Ring(bore)],
     )
     assert solved.torque() == pytest.approx(wave.torque_per_length * solved.point.stator.width.item(), rel=3e-3)
@@ -231,7 +237,7 @@ def test_currents_are_at_the_bore_and_in_the_bars(time, axes):
     lines = drawn(draw_design_field(axes, choice, kind, time))
     s, turned = solved.sizes, 2 * np.pi * solved.frequency * time
     np.testing.assert_allclose(np.hypot(*lines["stator out"].T), s.bore, rtol=1e-6)
-    np.testing.assert_allclose(np.hypot(*lines["rotor in"].T), (s.R + s.inner) / 2, rtol=1e-6)
+    np.testing.assert_allclose(np.hypot(*lines["rotor in"].T), (s.R - s.tip + s.inner) / 2, rtol=1e-6)
     for name, phase in (("stator out", turned), ("rotor out", turned + np.angle(solved.ring_current(0.0)))):
         crest = np.exp(1j * s.p * np.arctan2(*lines[name].T[::-1])).sum()
         assert crest / np.abs(crest) == pytest.approx(np.exp(1j * phase), abs=1e-6)
@@ -268,9 +274,9 @@ def test_small_designs_are_drawn_in_micrometres(axes):
 
 
 def test_a_design_that_does_not_run_is_refused(axes):
-    brief = Brief(rotor_diameter="3 m", supply_frequency="400 Hz")
+    brief = Brief(rotor_diameter="0.9 mm", gap_floor="20 um")  # too small for tooth tips
     with pytest.raises(ValueError, match="no running point"):
-        draw_design_field(axes, choose(brief), "hysteresis")
+        draw_design_field(axes, choose(brief), "induction")
 
 
 @pytest.mark.parametrize("line_flux", [0.0, np.nan, 1e-12])

@@ -88,7 +88,7 @@ def test_loading_spends_what_the_constant_losses_leave():
 
 def time_constant(size, coefficient):
     D, L, D_o = 0.1 * size, 0.1 * size, 0.18 * size
-    S_o = geometry.outside_area(D_o=D_o, L=L)
+    S_o = geometry.outside_area(D_o=D_o, L_o=1.4 * L)
     m = geometry.active_mass(
         D=D,
         D_i=1.01 * D,
@@ -98,6 +98,7 @@ def time_constant(size, coefficient):
         d_s=0.02 * size,
         phi_s=0.2,
         phi_t=0.5,
+        k_s=0.96,
         e=1.0,
         rho_c=7700.0,
         rho_w=8890.0,

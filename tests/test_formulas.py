@@ -212,7 +212,7 @@ def test_a_fault_of_a_docstring_is_seen(old, new):
     [
         ("goodness", lambda e: e * symbol("tau")),
         ("shear_stress", lambda e: e / symbol("mu_0")),
-        ("bearing_torque", lambda e: e / symbol("g_n")),
+        ("rotor_weight", lambda e: e / symbol("g_n")),
         ("radiation_coefficient", lambda e: e / symbol("sigma_SB")),
         ("loop_energy", lambda e: e**2),
     ],

@@ -10,6 +10,7 @@ from ht.conv_free_immersed import Nu_horizontal_cylinder_Churchill_Chu
 
 from scaling.ground.constants import VALUES
 from scaling.ground.materials import AIR
+from scaling.laws import bearings
 from scaling.laws import friction as friction_law
 from scaling.laws import heat as law
 from scaling.models import friction, heat
@@ -156,7 +157,8 @@ def test_windage_never_falls_with_speed_and_meets_each_regime():
 
 def test_bearing_torque_is_weight_times_friction_times_radius():
     mass = 7700 * np.pi * 0.05**2 * 0.2
-    found = friction_law.bearing_torque(c_f=0.1, c_d=0.2, rho_c=7700.0, D=0.1, L=0.2)
+    weight = friction_law.rotor_weight(rho_c=7700.0, D=0.1, L=0.2)
+    found = bearings.load_torque(c_f=0.1, F_j=bearings.bearing_load(F_w=weight, F_s=0.0), d_j=0.02)
     assert found == pytest.approx(0.1 * mass * 9.80665 * 0.2 * 0.05)
 
 

@@ -22,7 +22,7 @@ def test_the_observatory_has_eight_drives_across_the_range():
     assert {choose(brief).best.kind for brief in drives.values()} == {"induction", "hysteresis", "reluctance"}
     assert drives["sample pump"].si.supply_frequency == (50.0, 1000.0)
     assert drives["chart timer"].synchronous and not drives["hoist"].synchronous
-    assert drives["hoist"].si.gap_ratio == 0.005  # an empty cell takes the default
+    assert drives["hoist"].si.gap_ratio == 0.003  # an empty cell takes the default
 
 
 def test_list_report_has_a_row_for_every_drive():

@@ -37,7 +37,8 @@ def scaled(table, factor):
     return dataclasses.replace(table, merit={kind: factor * merit for kind, merit in table.merit.items()})
 
 
-@pytest.mark.parametrize("given", [{}, {"gap_floor": "200 um"}, {"supply_frequency": "400 Hz"}, {"pole_pairs": 4}])
+# At 20 Hz the merit of reluctance has a kink between two sizes right at the crossover, where its poles change.
+@pytest.mark.parametrize("given", [{}, {"gap_floor": "200 um"}, {"supply_frequency": "100 Hz"}, {"pole_pairs": 4}])
 def test_crossings_lie_at_the_exact_crossovers(given):
     table = table_of(**given)
     found = crossings(table)
@@ -52,8 +53,9 @@ def test_crossings_lie_at_the_exact_crossovers(given):
 
 
 def test_crossing_says_how_sure_it_is():
-    crosses, stops = (crossings(table_of(**given))[0] for given in ({}, {"pole_pairs": 4}))
-    assert str(crosses) == "about 11 mm"
+    plain = table_of()
+    crosses, stops = (crossings(table)[0] for table in (plain, table_of(pole_pairs=4)))
+    assert str(crosses) == f"about {plain.crossovers[0].rotor_diameter.m_as('mm'):.2g} mm"
     assert str(stops) == "1.3-1.6 mm"
 
 
@@ -86,14 +88,15 @@ def test_marks_stand_at_size_best_and_crossings(view, table):
     np.testing.assert_allclose(lines["_crossings"].get_xdata()[::3], [crossing.about for crossing in found])
     assert [text.get_text() for text in view.axes.texts] == [str(crossing) for crossing in found]
     view.update(table, SIZE)
-    assert [text.get_text() for text in view.axes.texts if text.get_text()] == ["about 11 mm"]
+    exact = table.crossovers[0].rotor_diameter.m_as("mm")
+    assert [text.get_text() for text in view.axes.texts if text.get_text()] == [f"about {exact:.2g} mm"]
 
 
 def test_only_what_moves_is_drawn_again(view, monkeypatch):
     draws = []
     monkeypatch.setattr(view.figure.canvas, "draw", lambda: draws.append(1))
     before = pixels(view.png())
-    after = pixels(view.update(table_of(gap_floor="40 um"), SIZE + 3))
+    after = pixels(view.update(table_of(gap_floor="22 um"), SIZE + 3))  # no curve leaves the axes
     assert draws == []
     differs = np.argwhere((before != after).any(axis=-1))
     assert len(differs)

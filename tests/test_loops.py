@@ -129,7 +129,7 @@ def test_every_value_of_a_record_has_a_source_and_a_status():
     """Every name of a value stands in front of a source that ends in its status."""
     for record in (*LOOP_MATERIALS.values(), *CONDUCTORS.values(), *MAGNETS.values()):
         for field in dataclasses.fields(record):
-            if field.name not in ("name", "source", "strength") and getattr(record, field.name) is not None:
+            if field.name not in ("name", "source", "strength", "oriented") and getattr(record, field.name) is not None:
                 value = field.name.replace("_", " ")
                 pattern = rf"\b{value}\b[^:;]*: (memory|[^;]*\((published|memory|common practice)\))"
                 assert re.search(pattern, record.source), (record.name, value)
@@ -179,7 +179,26 @@ def test_fullness_of_the_record(material):
     """Energy product over remanence times coercivity: 1/4 for a straight line, 1 for a rectangle, less mu_0*H."""
     if material.energy_product is not None:
         fullness = material.energy_product / material.remanence / fitted(material)["H_c"]
-        assert 0.36 < fullness < 0.66
+        assert 0.32 < fullness < 0.66
+
+
+def test_coercivity_of_the_flux_density_is_that_of_the_trade_table():
+    """Isotropic AlNiCo 8, grade LNGT18 of a trade table: 90 kA/m of B; the record holds that of the polarisation."""
+    loop = fitted(LOOP_MATERIALS["isotropic AlNiCo 8"])
+
+    def flux_density(field):
+        return falling_branch(field, 20 * loop["H_c"], loop) + VALUES["mu_0"] * field
+
+    assert -root(flux_density, -loop["H_c"], 0.0, steps=60) == pytest.approx(90e3, rel=5e-3)
+
+
+def test_isotropic_grades_keep_about_half_of_their_saturation_and_oriented_ones_more():
+    """Particles of one domain at random keep half (Stoner and Wohlfarth 1948); nothing is left for a field across."""
+    for name, material in LOOP_MATERIALS.items():
+        squareness = material.remanence / material.saturation
+        if "isotropic" in name:
+            assert not material.oriented and 0.5 < squareness < 0.65
+        assert not material.oriented or squareness > 0.7
 
 
 # Energy
@@ -300,4 +319,4 @@ def test_a_square_loop_lags_by_most_where_its_band_opens(material):
     if loop["m_c"] == 0:
         assert 24 < angle < 27 and at == pytest.approx(2, rel=0.05)
     else:
-        assert 40 < angle < 62 and 0.9 < at < 1.2
+        assert 34 < angle < 62 and 0.9 < at < 1.2

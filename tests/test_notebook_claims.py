@@ -46,7 +46,7 @@ def table_rows(text):
 def doubtful(**given):
     """Return the brief of notebook 07 with its spreads."""
     fields = {"gap_floor": "80 um +/- 20 um", "temperature_rise": ("50 K", "70 K"), "slip_limit": (0.07, 0.13)}
-    fields |= {"slot_fill": "0.4 +/- 15 %", "core_loss": "4 W/kg +/- 15 %", "rotor_diameter": "12 mm"}
+    fields |= {"slot_fill": "0.4 +/- 15 %", "core_loss": "4 W/kg +/- 15 %", "rotor_diameter": "9 mm"}
     return Brief(**fields | given)
 
 
@@ -77,8 +77,8 @@ def test_the_band_of_crossovers_holds_those_that_sweep_finds():
     # The exact crossover of a brief at the middle and at an end of the most important spread.
     text = printed(only(cells("07"), "(band,)", "by_size"))
     middle, low, high = map(float, re.search(r"crossover ([\d.]+) mm.*between ([\d.]+) and ([\d.]+) mm", text).groups())
-    plain = Brief(rotor_diameter="12 mm", gap_floor="80 um")
-    places = [sweep(replace(plain, slip_limit=s), ["5 mm", "25 mm"]).crossovers[-1] for s in (0.1, 0.13, 0.07)]
+    plain = Brief(rotor_diameter="9 mm", gap_floor="80 um")
+    places = [sweep(replace(plain, slip_limit=s), ["4 mm", "20 mm"]).crossovers[-1] for s in (0.1, 0.13, 0.07)]
     at_middle, *ends = (place.rotor_diameter.m_as("mm") for place in places)
     assert middle == pytest.approx(at_middle, rel=0.02)
     assert low < ends[0] < middle < ends[1] < high * 1.02

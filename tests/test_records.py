@@ -37,7 +37,8 @@ def made():
 
 @pytest.mark.parametrize("record", [Rotor, Merit, heat.CoolingMode])
 def test_a_record_with_a_part_missing_is_refused(record):
-    required = [f for f in dataclasses.fields(record) if f.default is dataclasses.MISSING]
+    missing = dataclasses.MISSING
+    required = [f for f in dataclasses.fields(record) if f.default is missing and f.default_factory is missing]
     given = dict.fromkeys((f.name for f in required), 1)
     for f in required:
         with pytest.raises(TypeError, match=f.name):
@@ -140,7 +141,7 @@ def test_a_figure_has_a_meaning_and_a_value_for_every_rotor(name, made):
     assert figure.name == name and figure.meaning
     for kind, design in made.designs.items():
         value = np.asarray(figure.value(remade(made, kind)), float).item()
-        assert value == pytest.approx(design.values[name], rel=1e-6, nan_ok=True)
+        assert value == pytest.approx(design.values[name], rel=1e-5, nan_ok=True)  # a ring's bounds are worked out anew
         if name.isidentifier() and name != "pole_pairs":
             shown = getattr(design, name)
             assert (shown.m_as(figure.unit) if figure.unit else shown) == pytest.approx(
@@ -174,10 +175,11 @@ def test_a_cooling_mode_added_to_the_table_is_computed_by_its_own_function(monke
 
 
 def test_the_yardstick_is_infinite_where_no_other_type_has_torque():
-    stuck = brief(rotor_diameter="0.5 mm", gap_floor="100 um", bearing_friction=1.0)
-    table, made = sweep(stuck, ["0.4 mm", "0.5 mm", "30 mm"]), choose(stuck)
+    stuck = brief(rotor_diameter="0.5 mm", gap_floor="100 um", bearing_friction=1.0, bearing_diameter_ratio=0.4)
+    table, made = sweep(stuck, ["0.4 mm", "0.5 mm"]), choose(stuck)
+    free = sweep(brief(rotor_diameter="20 mm"), ["20 mm", "30 mm"])
     assert all(made[kind].merit <= 0 or np.isnan(made[kind].merit) for kind in ROTORS if kind != YARDSTICK)
-    assert made.yardstick == np.inf == table.yardstick[1] and 1 < table.yardstick[2] < 100
+    assert made.yardstick == np.inf == table.yardstick[1] and 1 < free.yardstick[1] < 100
 
 
 def test_wires_in_narrow_slots_are_not_refused_for_a_fill_that_is_not_used():
@@ -205,7 +207,8 @@ def test_a_drive_that_cannot_start_a_magnet_says_at_which_frequency():
 
 
 def test_copper_far_above_a_sane_current_density_is_told_in_continuous_duty():
-    hot = choose(brief(rotor_diameter="200 mm", cooling="water", coolant_speed="3 m/s"))["induction"]
+    shallow = {"cooling": "water", "coolant_speed": "3 m/s", "slot_depth_ratio": 0.05}
+    hot = choose(brief(rotor_diameter="200 mm", **shallow))["induction"]
     assert hot.current_density_rms.m_as("A/mm**2") > 15
     assert any("above its core across the slot's liner" in reason for reason in hot.reasons)
     cool = choose(brief(rotor_diameter="110 mm"))["induction"]

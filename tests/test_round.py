@@ -100,18 +100,18 @@ def by_bessel(inner, outer, kappa):
     return a * (I_1 * k_1 - K_1 * i_1 * away) / (I_0 * k_1 + K_0 * i_1 * away)
 
 
-@pytest.mark.parametrize(("depth", "off"), [(0.02, 1e-6), (0.1, 1.1e-4), (0.2, 9e-4), (0.3, 3.3e-3)])
+@pytest.mark.parametrize(("depth", "off"), [(0.02, 1e-7), (0.1, 1.1e-5), (0.2, 1e-4), (0.4, 8e-4)])
 def test_tapered_bars_against_bessel_functions(depth, off):
-    ratio = np.geomspace(0.1, 30, 40)  # depth over skin depth
+    ratio = np.geomspace(0.01, 100, 60)  # depth over skin depth
     kappa = (1 + 1j) * ratio / depth
     exact, found = by_bessel(1 - depth, 1.0, kappa), tapered_bars(1 - depth, 1.0, kappa**2)
-    assert found.imag == pytest.approx(exact.imag, rel=off / 2)
-    assert found.real == pytest.approx(exact.real, rel=off)
+    np.testing.assert_array_less(np.abs(found / exact - 1), off)
+    assert found.imag == pytest.approx(exact.imag, rel=off)
 
 
 def test_tapered_bars_without_much_current_are_a_resistance_and_with_a_large_radius_straight():
     kappa_2 = 1j * np.array([1e-6, 1e-3])
-    assert tapered_bars(0.8, 1.0, kappa_2).imag == pytest.approx(kappa_2.imag * (1 - 0.64) / 2, rel=4e-4)
+    assert tapered_bars(0.8, 1.0, kappa_2).imag == pytest.approx(kappa_2.imag * (1 - 0.64) / 2, rel=1e-4)
     assert tapered_bars(0.8, 1.0, 0j) == pytest.approx(0, abs=1e-15)
     kappa = (1 + 1j) * np.array([0.1, 1.0, 5.0])
     straight = 1e5 * kappa * np.tanh(kappa)
@@ -133,7 +133,7 @@ def test_a_ring_without_waves_along_the_angle_is_a_slot():
 def test_a_hysteresis_design_is_a_ring_of_its_complex_permeability(size):
     found, op, st = designed("hysteresis", rotor_diameter=size)
     H, lag = op.ring_field.item(), op.load_angle.item()
-    R, t, p, A = st.D.item() / 2, op.thickness.item(), st.p.item(), op.loading.item()
+    R, t, p, A = st.D.item() / 2, op.thickness.item(), st.p.item(), op.ideal_loading.item()
     edge, bore = gap_edge(st), st.bore.item() / 2
 
     def solved(mu):
@@ -166,14 +166,15 @@ def test_a_magnet_design_is_a_current_sheet_in_the_field_of_its_magnets(size):
     )  # fmt: skip
     around = [own.field_at(edge, angle).B_r for angle in (0.0, math.pi / (2 * p))]
     B_own = np.hypot(*around) * edge / bore
-    B_m = math.sqrt(found.values["gap_field_peak"] ** 2 - B_own**2)
-    torque = B_m * A / 2 * 2 * math.pi * bore**2 * st.width.item()
+    psi = math.pi / 2 - op.load_angle.item()  # the current leads as far as the pull-out reserve needs it
+    B_m = math.sqrt(found.values["gap_field_peak"] ** 2 - (B_own * math.cos(psi)) ** 2) - B_own * math.sin(psi)
+    torque = B_m * math.cos(psi) * A / 2 * 2 * math.pi * bore**2 * st.width.item()
     assert found.values["gap_torque"] == pytest.approx(torque, rel=1e-9)
 
 
 @pytest.mark.parametrize("kind", ["induction", "hysteresis", "reluctance", "magnet"])
 def test_curvature_changes_a_rotor_little_where_it_has_many_poles_and_no_depth(kind):
     given = {"rotor_diameter": "300 mm", "gap_ratio": 1e-4, "gap_floor": "1 um", "rotor_depth_ratio": 0.004,
-             "pole_pairs": 6}  # fmt: skip
+             "pole_pairs": 6, "rib_ratio": 1e-4, "self_starting": False}  # fmt: skip
     flat = choose(brief(magnets_allowed=True, field_geometry="plane", **given))[kind]
     assert choose(brief(magnets_allowed=True, **given))[kind].merit == pytest.approx(flat.merit, rel=0.012)

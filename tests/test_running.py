@@ -8,7 +8,6 @@ from briefs import brief
 from ring_stacks import gap_edge
 from run_up import induction_torque, loaded_run_up_time, run_up_heat, run_up_time
 from scipy.integrate import solve_ivp
-from scipy.optimize import brentq
 
 from scaling import choose
 from scaling.decision.curve import NEARLY, Curve, remade
@@ -16,7 +15,10 @@ from scaling.decision.figures import FIGURES
 from scaling.decision.running import running
 from scaling.field import Ring, rotating_wave
 from scaling.ground import materials
-from scaling.laws import geometry, motion
+from scaling.ground.constants import VALUES
+from scaling.laws import geometry, leakage, motion
+from scaling.machines.leakage import leakage_reactance
+from scaling.models.iron import iron_ampere_turns
 from scaling.models.pull_in import caught
 
 KINDS = ("induction", "hysteresis", "reluctance", "magnet")
@@ -24,10 +26,14 @@ FIXED = {"rotor_diameter": "110 mm", "cooling": "shaft fan"}
 DRIVE = FIXED | {"supply_frequency": ("5 Hz", "100 Hz")}
 THIN = {  # a cage of shallow bars behind a gap that is thin against the pole pitch: Kloss's law
     "rotor_diameter": "200 mm", "gap_ratio": 0.001, "rotor_depth_ratio": 0.0025, "pole_pairs": 1,
-    "supply_frequency": "50 Hz", "gap_field_limit": "2 T", "yoke_field_limit": "100 T", "induction_rotor": "cage",
-    "starting_current_ratio": 1.0, "bearing_friction": 0.0, "slip_limit": 0.9, "slot_opening_ratio": 0.01,
+    "supply_frequency": "50 Hz", "tooth_field_limit": "100 T", "yoke_field_limit": "100 T", "induction_rotor": "cage",
+    "bearing_friction": 0.0, "slot_opening_ratio": 0.01, "slots_per_pole_and_phase": 12, "pull_out_reserve": 1.05,
+    "rib_ratio": 0.0, "slot_pitch_floor": "1 um", "bar_share": 0.5, "rotor_slot_opening_ratio": 0.01,
     "self_starting": False,
 }  # fmt: skip
+
+
+CAGE_WAVES = leakage.cage_differential_leakage(p=1, N_2=72)  # of THIN: in series with its bars
 
 
 def made(merit="torque per volume", **given):
@@ -41,10 +47,11 @@ def gap_torque(st, shear):
 def in_rings(fr, op, conductivity, loading, frequency, slip):
     """Return (field in rings, outer radius of the gap, slots included) of a sheet rotor under a current sheet.
 
-    End rings a pole pitch over pi wide make the sheet conduct less; ideal iron has a permeability of 1e12.
+    The overhang of the sheet makes it conduct less; ideal iron has a permeability of 1e12.
     """
     R, bore, t, p = fr.D.item() / 2, fr.bore.item() / 2, op.thickness.item(), fr.p.item()
-    end = geometry.end_ring_share(phi_r=1.0, k=p / (R - t / 2), L=fr.width.item())
+    w_e = op.form["end_ring_width"].item()
+    end = geometry.end_ring_share(phi_r=1.0, k=p / (R - t / 2), L=fr.width.item(), w_e=w_e)
     edge = gap_edge(fr)
     wave = rotating_wave(
         pole_pairs=p, frequency=frequency, speed=2 * np.pi * frequency / p * (1 - slip), outside="iron",
@@ -52,6 +59,23 @@ def in_rings(fr, op, conductivity, loading, frequency, slip):
         sheet_current_peak=loading * bore / edge,
     )  # fmt: skip
     return wave, edge
+
+
+def iron_over_gap(st, op):
+    """Return the iron's ampere-turns over those of the smooth gap, at the operating point: it lengthens the gap so."""
+    fr, si = st.stator, st.stator.si
+    core = {"tau": fr.tau, "D_i": fr.bore, "d_s": fr.slot_depth, "y": fr.yoke, "phi_t": si.tooth_share}
+    core |= {"k_s": si.stacking_factor, "k_r": si.stacking_factor, "D": fr.D, "t": op.thickness}
+    teeth = {"phi_r": op.form["bar_share"]} if si.induction_rotor == "cage" else {}
+    thin = iron_ampere_turns(op.gap_field, g_m=op.magnetic_gap, **core, **teeth) - 1
+    kg = fr.k * op.magnetic_gap
+    return (thin * kg / np.tanh(kg)).item()
+
+
+def breakdown_slip(st, op):
+    """Return the slip of the largest torque of THIN at a constant current: magnetising and leakage reactance add up."""
+    longer = 1 + iron_over_gap(st, op)
+    return motion.breakdown_slip(G=op.goodness.item()) / (1 / longer + CAGE_WAVES)
 
 
 def again(choice, kind="induction"):
@@ -73,7 +97,8 @@ def test_the_design_made_again_is_the_design(size, supply, merit):
         for name in ("torque", "breakdown_torque", "starting_torque", "speed", "loss", "power_factor"):
             assert np.asarray(FIGURES[name].value(point)).item() == pytest.approx(values[name], rel=1e-6), (kind, name)
         shear, loading = op.off_design(op.slip, choice.brief.supply_is_fixed)
-        assert shear == pytest.approx(op.shear, rel=1e-9) and loading == pytest.approx(op.loading, rel=1e-9)
+        held = op.shear if kind == "induction" else op.breakdown(choice.brief.supply_is_fixed)  # the most in step
+        assert shear == pytest.approx(held, rel=1e-9) and loading == pytest.approx(op.loading, rel=1e-9)
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -85,18 +110,38 @@ def test_the_running_point_without_a_torque_asked_is_the_rating(kind, given):
     assert found.points["running"].torque.m_as("N*m") == pytest.approx(values["torque"], rel=1e-3)
     if found.fixed_supply:
         assert found.points["running"].speed.m_as("rad/s") == pytest.approx(values["speed"], rel=1e-9)
-    if not found.fixed_supply or kind != "induction":  # at the continuous current
-        assert found.points["pull-out"].torque.m_as("N*m") == pytest.approx(values["breakdown_torque"], rel=0.02)
+    assert found.points["pull-out"].torque.m_as("N*m") == pytest.approx(values["breakdown_torque"], rel=0.02)
     if kind != "induction" or found.fixed_supply:
         start = found.points["start"].torque.m_as("N*m")
         rated = values["starting_torque"]  # zero where the torque only swings: friction is left
-        bearing = remade(choice, kind).stator.bearing_torque.item()
+        bearing = remade(choice, kind).friction_at_rest.item()
         assert start == pytest.approx(rated if rated else -bearing, rel=1e-6)
-        assert found.current[0] == pytest.approx(4.0 if kind == "induction" else 1.0, rel=1e-6)
+        assert found.current[0] == pytest.approx(values["starting_current"], rel=1e-6)
+        assert values["starting_current"] == 1.0 or kind == "induction" or values["starting_cage"]
+
+
+@pytest.mark.parametrize("kind", ["hysteresis", "magnet", "induction"])
+def test_slot_ripple_does_not_brake_a_rotor_at_rest_and_its_work_is_its_heat(kind):
+    """At the design's speed its drag times the speed is what the rotor loses more than a laminated one."""
+    choice = made(**FIXED, rotor_surface="solid")
+    curve, point = Curve(choice, kind, 2.0), remade(choice, kind)
+    speed = point.speed.item()
+    assert curve.friction(0.0) == pytest.approx(point.friction_at_rest.item(), rel=1e-12)
+
+    def ripple(speed):
+        bearing = point.bearing_torque(np.array([[speed]])).item()
+        return curve.friction(speed) - bearing - point.stator.air_torque(np.array([[speed]])).item()
+
+    drag = ripple(speed)
+    slip_heat = point.operation.slip.item() * point.gap_torque.item() * speed / (1 - point.operation.slip.item())
+    assert drag * speed == pytest.approx(point.losses["rotor"].item() - slip_heat, rel=1e-6)
+    slower = ripple(speed / 4)
+    least = 1 / 4 if kind != "induction" else 0.4  # in proportion where the field passes, with the root in solid steel
+    assert least <= slower / drag < least + 0.15
 
 
 def test_torque_falls_to_friction_at_synchronism_and_turns_round_beyond():
-    choice = made(**FIXED)
+    choice = made(**FIXED, starting_cage="none")
     for kind in KINDS:
         curve, found = Curve(choice, kind, 2.0), running(choice, kind)
         speeds = found.speed.m_as("rad/s")
@@ -119,20 +164,20 @@ def test_breakdown_is_the_largest_torque_at_the_continuous_current(size, form):
     """`Operation.breakdown` takes the slip of the thin-gap law; the field's own top is no lower and hardly higher."""
     choice = made(rotor_diameter=size, induction_rotor=form, bearing_friction=0.0015)
     st, op = again(choice)
-    slips = np.geomspace(1e-5, 1, 4000)[:, None, None]
+    slips = np.append(np.geomspace(1e-5, 1, 4000), op.slip)[:, None, None]  # its own is at a kink where fields bind
     top = np.max(op.off_design(slips, False)[0])
-    assert 1 - 1e-6 <= top / op.breakdown().item() < 1.03
+    assert 1 - 1e-6 <= top / op.breakdown(False).item() < 1.03
 
 
 @pytest.mark.parametrize(("gap", "off"), [(0.001, 2e-3), (0.0001, 3e-4)])
 def test_a_thin_gap_gives_kloss(gap, off):
     choice = made(**THIN | {"gap_ratio": gap, "gap_floor": "1 um"})
-    _, op = again(choice)
+    st, op = again(choice)
     slips = np.geomspace(1e-3, 1.0, 200)
     shear, loading = op.off_design(slips[:, None, None], False)
     free = np.isclose(loading[:, 0, 0], op.loading.item())  # the field limit does not bind there
     assert free.sum() > 60
-    s_b = motion.breakdown_slip(G=op.goodness.item())
+    s_b = breakdown_slip(st, op)
     # The largest stress of the current, were there no field limit: that at x = s*G over its response there.
     top = shear[-1, 0, 0] * (1 / s_b + s_b) / 2
     law = induction_torque(T_m=top, s=slips, s_b=s_b)
@@ -141,9 +186,12 @@ def test_a_thin_gap_gives_kloss(gap, off):
 
 @pytest.mark.parametrize("size", ["10 mm", "60 mm", "300 mm"])
 def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
-    """Voltage: winding heat and field by the layered field solved apart; leakage by a root search."""
+    """Voltage: winding heat and field by the field of rings solved apart; leakage as tests/test_leakage.py has it.
+
+    The rings' iron is ideal; that of the machine is a reactance beside them, to 2e-3 of the tables that a search uses.
+    """
     choice = made(rotor_diameter=size, induction_rotor="sheet", rotor_material="copper", tooth_field_limit="100 T",
-                  yoke_field_limit="100 T")  # fmt: skip
+                  yoke_field_limit="100 T", eccentricity=0.0)  # fmt: skip
     st, op = again(choice)
     fr, si = st.stator, choice.brief.si
     copper = materials.CONDUCTORS["copper"]
@@ -155,21 +203,20 @@ def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
         power = 2 * wave.supply_power / (np.pi * fr.bore.item())
         around = [wave.field_at(edge, angle).B_r for angle in (0.0, np.pi / (2 * fr.p.item()))]
         field = st.field_speed.item() * np.hypot(*around) * edge / (fr.bore.item() / 2)
-        return complex(power, math.sqrt(field**2 - power**2)) + 2 * st.winding_heat_factor.item()
+        of_gap = complex(power, math.sqrt(field**2 - power**2))
+        return 1 / (1 / of_gap + 1 / (1j * of_iron)) + 2 * st.winding_heat_factor.item()
+
+    kg = fr.k.item() * op.magnetic_gap.item()
+    of_iron = VALUES["mu_0"] * st.field_speed.item() / np.tanh(kg) / iron_over_gap(st, op)
 
     def current(s, leakage):
         return abs(impedance(s_0) + 1j * leakage) / abs(impedance(s) + 1j * leakage)
 
-    scale = abs(impedance(s_0))
-    reached = current(1.0, 0.0) >= si.starting_current_ratio
-    leakage = 0.0
-    if reached:
-        excess = lambda x: current(1.0, x) - si.starting_current_ratio  # noqa: E731
-        leakage = brentq(excess, 0.0, 1e3 * scale, xtol=1e-14 * scale)
+    leak = leakage_reactance(fr, f, op.magnetic_gap).item()
+    assert leak > 0.01 * abs(impedance(s_0))
     for s in (1.0, 0.5, 0.2, s_0, 0.3 * s_0):
         shear, loading = op.off_design(np.array([[s]]), True)
-        assert loading.item() / op.loading.item() == pytest.approx(current(s, leakage), rel=1e-6)
-    assert reached == (size == "300 mm"), "both cases are met"
+        assert loading.item() / op.loading.item() == pytest.approx(current(s, leak), rel=2e-3)
 
 
 def test_a_small_rotor_draws_hardly_more_current_at_rest():
@@ -226,8 +273,10 @@ def test_run_up_of_a_thin_gap_is_the_closed_form():
     curve = Curve(choice, "induction", 0.0)
     st, op = again(choice)
     slips = np.geomspace(0.02, 1.0, 50)
-    assert curve.at_slip(slips)[1] == pytest.approx(1.0, rel=1e-6), "constant current"
-    s_b = motion.breakdown_slip(G=op.goodness.item())
+    curve.fixed = curve.made.fixed_supply = False
+    curve.slip = lambda speed: 1.0 - speed / curve.synchronous  # a constant current at 50 Hz
+    assert curve.at_slip(slips)[1] == pytest.approx(1.0, rel=1e-6)
+    s_b = breakdown_slip(st, op)
     T_m = curve.at_slip(np.array(1.0))[0] * (1 / s_b + s_b) / 2
     s_e = 0.02
     load = 0.3 * T_m * 2 / (1 / s_b + s_b)  # a share of the torque at rest
@@ -262,13 +311,19 @@ def test_a_drive_gives_the_most_of_all_its_frequencies():
     curve, fr, si = Curve(choice, "induction", 2.0), st.stator, choice.brief.si
     copper = materials.CONDUCTORS["copper"]
     hot = 1 + copper.temperature_coefficient * (si.ambient + si.temperature_rise - materials.T_20)
+    of_iron = iron_over_gap(st, op) * np.tanh((fr.k * op.magnetic_gap).item()) / VALUES["mu_0"]
     for share in (0.0, 0.03, 0.3, 0.7, 0.97):
         speed = share * curve.synchronous
         frequency = np.geomspace(max(3.0, share * st.frequency.item() * (1 + 1e-9)), st.frequency.item(), 4000)
         slip = 1 - share * st.frequency.item() / frequency
-        wave, _ = in_rings(fr, op, copper.conductivity / hot, op.loading.item(), frequency=frequency, slip=slip)
-        best = np.max(wave.torque_per_length) * fr.width.item()
-        assert curve.at_slip(curve.slip(speed))[0] == pytest.approx(best, rel=1e-5)
+        wave, edge = in_rings(fr, op, copper.conductivity / hot, op.loading.item(), frequency=frequency, slip=slip)
+        stress = wave.torque_per_length / (np.pi / 2 * fr.bore.item() ** 2) / op.loading.item() ** 2
+        field = [wave.field_at(edge, angle).B_r for angle in (0.0, np.pi / (2 * fr.p.item()))]
+        field = np.hypot(*field) * edge / (fr.bore.item() / 2) / op.loading.item()
+        across = 2 * stress / field  # of unit loading; the rest magnetises the gap, and the iron beside it
+        along = np.sqrt(1 - across**2) + of_iron * field
+        best = np.max(wave.torque_per_length / np.hypot(across, along) ** 2) * fr.width.item()
+        assert curve.at_slip(curve.slip(speed))[0] == pytest.approx(best, rel=2e-3)
 
 
 def test_load_that_a_motor_cannot_start_or_carry():
@@ -277,7 +332,7 @@ def test_load_that_a_motor_cannot_start_or_carry():
     stands = running(choice, "induction", load_power=0.0)
     assert stands.points["running"].torque.m_as("N*m") > start and not stands.starts
     assert stands.holds and stands.run_up is None and stands.verdicts[0].startswith("Does not start")
-    hangs = running(choice, "induction", load_power=0.2)
+    hangs = running(choice, "induction", load_power=0.1)
     assert not hangs.starts and "hangs at" in hangs.verdicts[0]
     heavy = running(made(**FIXED, torque=f"{1.01 * out:.6g} N*m"), "induction")
     assert not heavy.holds and "running" not in heavy.points and heavy.verdicts[1].startswith("Does not hold")
@@ -291,7 +346,7 @@ def test_the_verdict_on_pull_in_is_that_of_the_motion(kind, resting):
     """Just below and above each criterion, the motion followed step by step from 64 angles and the best one."""
     n = {"reluctance": 2.0, "magnet": 1.0}[kind]
     given = {"rotor_diameter": "0.5 mm", "gap_floor": "2 um", "self_starting": False, "pole_pairs": 1}
-    given |= {"cooling": "water", "load_inertia_ratio": 0.0, "bearing_friction": 0.0015}
+    given |= {"cooling": "water", "load_inertia_ratio": 0.0, "bearing_friction": 0.0015, "starting_cage": "none"}
     free = made(**given)
     peak = free[kind].values["breakdown_torque"]
     given["starting_torque"] = f"{resting * peak * 1e9:.9g} nN*m"
@@ -309,18 +364,27 @@ def test_the_verdict_on_pull_in_is_that_of_the_motion(kind, resting):
         assert found.starts == found.verdicts[0].startswith("Starts") and found.run_up is None
 
 
-def test_deep_bars_may_leave_a_saddle_below_the_breakdown():
-    choice = made(rotor_diameter="300 mm", cooling="water", rotor_depth_ratio=0.3, starting_current_ratio=7.0,
-                  rotor_material="copper")  # fmt: skip
-    found, curve = running(choice, "induction"), Curve(choice, "induction", 2.0)
-    start, low, high = (found.points[name] for name in ("start", "pull-up", "pull-out"))
-    speeds = np.linspace(0.0, high.speed.m_as("rad/s"), 5001)
+def test_a_saddle_below_the_breakdown_is_the_pull_up_torque():
+    """Two cages, one of high resistance: two curves of Kloss added up, in place of the design's own."""
+    curve = Curve(made(**FIXED), "induction", 2.0)
+    scale = curve.at_slip(curve.made.operation.slip.item())[0]
+
+    def at_slip(slip):
+        s = np.maximum(np.asarray(slip, float), 1e-12)
+        two = induction_torque(T_m=2.5, s=s, s_b=0.05) + induction_torque(T_m=2.0, s=s, s_b=1.5)
+        return scale * two, 1.0 + 0.0 * s
+
+    curve.at_slip = at_slip
+    curve.breakdown = curve._breakdown()
+    high = (1 - curve.breakdown) * curve.synchronous
+    speeds = np.linspace(0.0, high, 5001)
     torque = curve.torque(speeds)
-    assert low.torque.m_as("N*m") == pytest.approx(torque.min(), rel=1e-6)
-    assert low.speed.m_as("rad/s") == pytest.approx(speeds[np.argmin(torque)], rel=1e-2)
-    assert low.torque < high.torque < start.torque
-    beside = curve.torque(high.speed.m_as("rad/s") * np.array([0.98, 1.0, 1.02]))
-    assert beside[1] > max(beside[0], beside[2]), "the first top that a growing load meets, not the largest of all"
+    up = curve.pull_up()
+    assert curve.torque(up) == pytest.approx(torque.min(), rel=1e-6)
+    assert up == pytest.approx(speeds[np.argmin(torque)], rel=1e-2) and 0 < up < high
+    assert curve.torque(up) < min(curve.torque(high), curve.torque(0.0))
+    beside = curve.torque(high + curve.synchronous * np.array([-2e-3, 0.0, 2e-3]))
+    assert beside[1] > max(beside[0], beside[2]), "the first top that a growing load meets"
 
 
 def test_wrong_calls_say_what_is_expected():

@@ -2,7 +2,6 @@
 
 import functools
 import time
-from dataclasses import replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -60,14 +59,16 @@ EXTREMES = {
         "slot_fill": 0.9,
         "slot_depth_ratio": 0.01,
         "outside_ratio": 1.05,
-        "pole_arc": 0.05,
+        "pole_arc": 0.2,
         "slot_opening_ratio": 0.9,
     },
     "deep slots": {"rotor_diameter": "10 mm", "pole_pairs": 8, "outside_ratio": 3, "slot_depth_ratio": 0.6},
 }
 BRIEFS = DRIVES | {name: Brief(**given) for name, given in EXTREMES.items()}
 # Every drive with every type; of the extremes, two types each in turn, which is quicker.
-CASES = [(name, kind) for name in DRIVES for kind in KINDS]
+# No cage of 0.9 mm: its bars would lie below two tooth tips of half the finest slot pitch, deeper than a fifth of it.
+NO_CAGE = "sample pump"
+CASES = [(name, kind) for name in DRIVES for kind in KINDS if (name, kind) != (NO_CAGE, "induction")]
 CASES += [(name, KINDS[(i + j) % 4]) for i, name in enumerate(EXTREMES) for j in (0, 2)]
 
 
@@ -261,59 +262,36 @@ def test_cage_bars(name, designs, drawn):
     count = round(np.pi * (D + 2 * made.unit * design.values["gap"]) / pitch)
     assert len(pieces(bars)) == 5 * count / 6
     assert radius(np.concatenate(pieces(bars))).min() == pytest.approx(D / 2 - t)
-    # The bars' share of their layer, as the field has it.
-    assert area(bars) == pytest.approx(si.bar_share * np.pi * (D - t) * t, rel=2e-3)
-    assert radius(made.outlines["rotor surface"]).max() == pytest.approx(D / 2)
+    # The bars' share of their layer, at every radius, below tooth tips.
+    tip = made.unit * max(si.slot_pitch_floor / 2, si.rib_ratio * design.values["rotor_diameter"])
+    assert radius(np.concatenate(pieces(bars))).max() == pytest.approx(D / 2 - tip)
+    share = design.values["bar_share"]
+    assert area(bars) == pytest.approx(share * np.pi * (D - t - tip) * (t - tip), rel=2e-3)
+    assert si.bar_share in (None, share)
+    surface = made.outlines["rotor surface"]
+    assert radius(surface).max() == pytest.approx(D / 2) and radius(surface).min() == pytest.approx(D / 2 - tip)
+    # What the surface leaves open: the openings of the slots.
+    opening = design.values["rotor_slot_opening_ratio"]
+    assert area(surface) == pytest.approx(np.pi * D**2 / 4 - opening * np.pi * (D - tip) * tip, rel=1e-4)
+    assert opening <= share
     assert "20 bars: copper" in {text.get_text() for text in made.ax.texts} or count != 24
 
 
-def test_bars_that_would_overlap_touch():
-    brief = Brief(rotor_diameter="20 mm", bar_share=1.0)
-    design = choose(brief)["induction"]
-    made = draw(design, brief)
-    R, t = (made.unit * design.values[n] for n in ("rotor_diameter", "rotor_thickness"))
-    assert area(made.outlines["bars"]) == pytest.approx(np.pi * (R**2 / 4 - (R / 2 - t) ** 2), rel=1e-2)
-
-
-@pytest.mark.parametrize("kind", ["sheet", "hysteresis"])
-def test_layers_on_a_core(kind):
-    brief = Brief(rotor_diameter="20 mm", gap_floor="20 um", induction_rotor="sheet")
-    design = choose(brief)["induction" if kind == "sheet" else kind]
-    made = draw(design, brief)
-    D, t = (made.unit * design.values[n] for n in ("rotor_diameter", "rotor_thickness"))
-    layer, core = ("sheet", "rotor core") if kind == "sheet" else ("ring", "hub")
-    assert radius(made.outlines[f"rotor surface, {layer}"]) == pytest.approx(D / 2)
-    assert radius(made.outlines[core]) == pytest.approx(D / 2 - t)
-    names = " ".join(text.get_text().replace("\n", " ") for text in made.ax.texts)
-    assert f"{layer}: {design.material}" in names and ("not magnetic" in names) == (kind == "hysteresis")
-
-
-@pytest.mark.parametrize("name", [name for name, kind in CASES if kind == "reluctance"])
-def test_salient_poles(name):
-    brief = replace(BRIEFS[name], reluctance_rotor="salient")
-    design, si = choose(brief)["reluctance"], brief.si
-    made = draw(design, brief)
-    D, t = (made.unit * design.values[n] for n in ("rotor_diameter", "rotor_thickness"))
-    outline = made.outlines["rotor surface, poles"]
-    core = np.pi * (D / 2 - t) ** 2
-    assert area(outline) == pytest.approx(core + si.pole_arc * (np.pi * D**2 / 4 - core), rel=2e-4)
-    steps = np.abs(np.diff(radius(outline))) > 0.9 * t
-    assert steps.sum() == 4 * design.pole_pairs
-
-
 @pytest.mark.parametrize("name", [name for name, kind in CASES if kind == "magnet"])
-def test_magnets_have_the_arc_that_gives_the_shear_stress(name, designs, drawn):
+def test_magnets_have_the_briefs_arc_and_the_remanence_that_gives_the_shear_stress(name, designs, drawn):
     design = designs(name, "magnet")
     v, made = design.values, drawn(name, "magnet")
     D, t, g = (made.unit * v[n] for n in ("rotor_diameter", "rotor_thickness", "gap"))
-    # Hand-derived: B_m = 2*sigma_t/A at the bore; magnetisation at r counts as cosh(p*ln(r/inner)), summed in steps.
-    p, B_m = design.pole_pairs, 2 * v["shear_stress"] * (D / (D + 2 * g)) ** 2 / v["linear_current_density_peak"]
+    # Hand-derived: B_m = 2*sigma_t/(A*cos(psi)) at the bore; magnetisation at r counts as cosh(p*ln(r/inner)), summed.
+    p, A = design.pole_pairs, v["linear_current_density_peak"] * np.sin(v["load_angle"])
+    B_m = 2 * v["shear_stress"] * (D / (D + 2 * g)) ** 2 / A
     r = D / 2 - t + t * (np.arange(2000) + 0.5) / 2000
     sent = np.cosh(p * np.log(r / (D / 2 - t))).mean() * t * v["wave_number"] / made.unit
-    B_r = materials.MAGNETS[design.material].remanence
-    sine = B_m * np.pi / (4 * B_r) * np.sinh(v["wave_number"] * v["magnetic_gap"]) / sent
-    arc = 2 / np.pi * np.arcsin(min(sine, 1.0))
-    assert arc <= BRIEFS[name].si.magnet_arc * 1.001
+    arc = BRIEFS[name].si.magnet_arc
+    B_r = B_m * np.pi / (4 * np.sin(np.pi / 2 * arc)) * np.sinh(v["wave_number"] * v["magnetic_gap"]) / sent
+    assert B_r * (1 - 1e-4) <= v["remanence"]  # magnets feed the iron, too; the formula's is ideal
+    assert v["remanence"] <= materials.MAGNETS[design.material].remanence * 1.001
+    assert f"{v['remanence']:.2g} T" in " ".join(text.get_text().replace("\n", " ") for text in made.ax.texts)
     layer = np.pi * (D**2 / 4 - (D / 2 - t) ** 2)
     north, south = (made.outlines[f"magnets {pole}"] for pole in "NS")
     assert len(pieces(north)) == len(pieces(south)) == design.pole_pairs
@@ -341,7 +319,7 @@ def test_parts_are_told_without_colour(drawn):
         shades = {patch.get_facecolor() for key, patch in made.patches.items() if not patch.get_hatch()}
         assert len(shades) == 3  # iron, air, shaft
         names = " ".join(text.get_text().replace("\n", " ") for text in made.ax.texts)
-        for part in ("yoke", "24 teeth", "3 phases, copper", "gap", "shaft", "rotor 220 mm", "outside 378 mm"):
+        for part in ("yoke", "24 teeth", "3 phases, copper", "gap", "shaft", "rotor 220 mm", "outside 376 mm"):
             assert part in names
     assert made.ax.get_title() == "magnet, 220 mm rotor, 4 poles"
 
@@ -350,7 +328,7 @@ def test_summary_tells_radii_gap_and_numbers(drawn):
     made = drawn("hoist", "induction")
     text = plots.summarise(made.ax.figure)
     assert "induction, 220 mm rotor, 4 poles: x mm" in text
-    for row in ("stator outside, ", "(0, 188.9)", "bore and slots", "(0, 144.1)", "A: × 10, gap 1.1 mm", "24 teeth"):
+    for row in ("stator outside, ", "(0, 188.1)", "bore and slots", "(0, 143.7)", "A: × 10, gap 0.66 mm", "24 teeth"):
         assert row in text
     assert "e-1" not in text, "no rounding noise, which differs between machines"
     assert "_" not in text
@@ -381,9 +359,8 @@ def test_a_foreign_brief_is_refused(change):
         draw(choose(Brief(rotor_diameter="20 mm"))["induction"], Brief(rotor_diameter="20 mm", **change))
 
 
-def test_a_design_without_a_running_point_is_refused():
-    brief = Brief(rotor_diameter="3 m", supply_frequency="400 Hz")
-    design = choose(brief)["hysteresis"]
+def test_a_design_without_a_running_point_is_refused(designs):
+    brief, design = BRIEFS[NO_CAGE], designs(NO_CAGE, "induction")
     assert not np.isfinite(design.values["torque"])
     with pytest.raises(ValueError, match="no running point to draw: "):
         draw(design, brief)

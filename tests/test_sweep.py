@@ -110,9 +110,10 @@ def _timed(call):
 
 
 def test_choice_and_sweep_are_quick():
-    # Measured on an idle machine of two cores: choose 24 ms, 200 sizes 2000 times one law over all their candidates.
+    # Measured on a busy machine of two cores: choose 180 ms, 200 sizes 13 000 times one law over all their candidates;
+    # quiet some 8000, of which the ceiling is three times: what a search of the rotor's lengths and of starts costs.
     brief, sizes = Brief(**PLAIN), Q(np.geomspace(1, 300, 200), "mm")
     arrays = np.random.default_rng(1).uniform(size=(12, 14, 200))  # materials, pole numbers, sizes
     one = best_of(lambda: surface_shear_stress(A=arrays, k=arrays, g_m=arrays, Y_r=arrays, Y_i=arrays))
     assert best_of(lambda: choose(brief)) < 0.5
-    assert best_of(lambda: sweep(brief, sizes), 3) < 6000 * one
+    assert best_of(lambda: sweep(brief, sizes), 1) < 24_000 * one

@@ -13,6 +13,7 @@ from scaling.decision.limits import LIMITS
 from scaling.decision.optimum import best_designs
 from scaling.decision.sweep import read_sizes
 from scaling.ground import messages, units
+from scaling.machines import ROTORS
 
 STEP = 0.02  # of an input, up and down: the searches' error of 1e-5 in merit is then a thousandth of an elasticity of 1
 RELAXED = {name: limit.relaxed_by for name, limit in LIMITS.items() if limit.relaxed_by}  # what can be relaxed
@@ -80,16 +81,24 @@ def binding(
     check(brief, merit)
     sizes = read_sizes(rotor_diameters)
     moved = [field for field in dict.fromkeys((*FIELDS, *fields)) if field in FIELDS or _number(brief, field)]
-    moved = [field for field in moved if _number(brief, field, refuse=False)]
+    moved = [field for field in moved if _number(brief, field, refuse=False) or _kept_reserve(brief, field)]
     factors = np.ones((1 + 2 * len(moved), len(moved)))
     for i in range(len(moved)):
         factors[1 + 2 * i : 3 + 2 * i, i] = 1.0 + STEP, 1.0 - STEP
     every = {field: np.repeat(factors[:, i], sizes.size) for i, field in enumerate(moved)}
-    si = brief.drawn({field: _times(getattr(brief.si, field), by) for field, by in every.items()})
+    by_kind = every.pop("pull_out_reserve") if _kept_reserve(brief, "pull_out_reserve") else None
+    numbers = {field: _times(getattr(brief.si, field), by) for field, by in every.items()}
+    si = brief.drawn({field: value for field, value in numbers.items() if not isinstance(value, tuple)})
+    if "pull_out_reserve" in numbers:
+        numbers["pull_out_reserve"] = np.maximum(numbers["pull_out_reserve"], 1.0)  # less than none is none
+    for field, value in numbers.items():  # a fixed supply is a pair of equal frequencies by now, and no drive
+        setattr(si, field, value)
     si.active_length, si.rotor_diameter = brief.si.active_length, brief.si.rotor_diameter
-    found = best_designs(si, np.tile(sizes, len(factors)), merit, brief.supply_is_fixed)
     elasticity, limits, binds, gain = {}, {}, {}, {}
-    for kind, best in found.items():
+    for kind, rotor in ROTORS.items():
+        if by_kind is not None:
+            si.pull_out_reserve = rotor.reserve * by_kind
+        best = best_designs(si, np.tile(sizes, len(factors)), merit, brief.supply_is_fixed, (kind,))[kind]
         with np.errstate(invalid="ignore", divide="ignore"):
             log_merit = np.log(best.merit).reshape(len(factors), sizes.size)
         slopes = (log_merit[1::2] - log_merit[2::2]) / np.log((1 + STEP) / (1 - STEP))
@@ -110,6 +119,11 @@ def _number(brief, field, refuse=True):
             f"fields: got {messages.shorten(field)}; expected a field of this brief that is a number above 0"
         )
     return fine
+
+
+def _kept_reserve(brief, field):
+    """Return whether a field is the reserve that a fixed supply must leave, and each type has its own."""
+    return field == "pull_out_reserve" and brief.si.pull_out_reserve is None and brief.si.supply != "drive"
 
 
 def _times(value, by):

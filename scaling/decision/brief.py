@@ -6,35 +6,13 @@ import functools
 from dataclasses import dataclass, field
 from types import SimpleNamespace
 
+import numpy as np
+
 from scaling.decision import consistency, uncertainty
-from scaling.ground import materials, messages, units
+from scaling.decision.fields import GONE, RENAMED, REQUIRED, given, one_of, read, yes_no
+from scaling.ground import materials, messages
 from scaling.ground.units import Given
 from scaling.models.heat import MODES
-
-_REQUIRED = dataclasses.MISSING
-RENAMED = {"spreads": "uncertainties"}  # names of earlier versions
-
-
-def _given(kind, default, doc, *, zero=False, low=None, high=None, optional=False, pair=False):
-    meta = {
-        "kind": kind,
-        "doc": doc,
-        "zero": zero,
-        "low": low,
-        "high": high,
-        "optional": optional,
-        "pair": pair,
-    }
-    return field(metadata=meta) if default is _REQUIRED else field(default=default, metadata=meta)
-
-
-def _one_of(default, choices, doc):
-    return field(default=default, metadata={"choices": tuple(choices), "optional": default is None, "doc": doc})
-
-
-def _yes_no(default, doc):
-    return field(default=default, metadata={"bool": True, "doc": doc})
-
 
 _ROTOR_MATERIALS = ("best", *materials.CONDUCTORS, *materials.LOOP_MATERIALS)
 
@@ -65,26 +43,30 @@ class Brief:
     0.02
     """
 
-    rotor_diameter: Given = _given("length", _REQUIRED, "rotor diameter at the gap: the size")
-    active_length: Given = _given("length", None, "active length; the rotor diameter if not given", optional=True)
-    gap_floor: Given = _given(
+    rotor_diameter: Given = given("length", REQUIRED, "rotor diameter at the gap: the size")
+    active_length: Given = given("length", None, "active length; the rotor diameter if not given", optional=True)
+    gap_floor: Given = given(
         "length", "50 um", "smallest clearance that can be made; ordinary turned parts and bearings"
     )
-    gap_ratio: Given = _given(
-        "ratio", 0.005, "clearance over rotor diameter where the floor does not bind", zero=True, high=0.2
+    gap_ratio: Given = given(
+        "ratio",
+        0.003,
+        "clearance over rotor diameter where the floor does not bind; 0.003 of induction motors from 80 to 300 mm",
+        zero=True,
+        high=0.2,
     )
-    supply_frequency: Given = _given(
+    supply_frequency: Given = given(
         "frequency",
         "50 Hz",
         "one value: a fixed supply; a (low, high) pair: a drive that chooses and runs the rotor up",
         pair=True,
     )
-    supply: str | None = _one_of(
+    supply: str | None = one_of(
         None,
         ("three-phase", "single-phase", "drive"),
         "three-phase mains for one supply_frequency and a drive for a pair, if not given",
     )
-    turning_share: Given = _given(
+    turning_share: Given = given(
         "ratio",
         0.8,
         "single-phase supply: forward less backward wave over their sum; capacitor 0.7 to 1, shaded pole about 0.3, "
@@ -92,18 +74,27 @@ class Brief:
         zero=True,
         high=1.0,
     )
-    speed: Given = _given(
+    starting_turning_share: Given = given(
+        "ratio",
+        None,
+        "single-phase supply: the turning share at rest, where a capacitor works at the start only; else the same",
+        zero=True,
+        high=1.0,
+        optional=True,
+    )
+    speed: Given = given(
         "rotational speed",
         None,
-        "shaft speed asked for: one value, met within speed_tolerance, or a (low, high) pair",
+        "shaft speed asked for: one value, which a drive meets exactly and a fixed supply within speed_tolerance, or a "
+        "(low, high) pair",
         optional=True,
         pair=True,
     )
-    speed_tolerance: Given = _given(
-        "ratio", 0.1, "accepted departure from a single speed; covers ordinary slip", high=1.0
+    speed_tolerance: Given = given(
+        "ratio", 0.1, "fixed supply: accepted departure from a single speed; covers ordinary slip", high=1.0
     )
-    torque: Given = _given("torque", None, "continuous shaft torque asked for; gives the margin", optional=True)
-    starting_torque: Given = _given(
+    torque: Given = given("torque", None, "continuous shaft torque asked for; gives the margin", optional=True)
+    starting_torque: Given = given(
         "torque", None, "torque asked for at standstill; friction only if not given", optional=True
     )
     cooling: Given = field(
@@ -113,147 +104,225 @@ class Brief:
             "doc": f"one of {', '.join(MODES)}, or a coefficient such as '25 W/m^2/K'",
         },
     )
-    ambient: Given = _given(
+    ambient: Given = given(
         "temperature", "40 degC", "temperature of the coolant; 40 °C is the usual rating reference", low=150.0
     )
-    air_pressure: Given = _given("pressure", "101.325 kPa", "pressure of the air around; 70 kPa at 3000 m")
-    temperature_rise: Given = _given("temperature rise", "60 K", "rise of winding and outside surface over ambient")
-    coolant_speed: Given = _given("linear speed", "3 m/s", "speed of forced air or water past the outside")
-    fan_speed_ratio: Given = _given(
+    air_pressure: Given = given("pressure", "101.325 kPa", "pressure of the air around; 70 kPa at 3000 m")
+    temperature_rise: Given = given("temperature rise", "60 K", "rise of winding and outside surface over ambient")
+    coolant_speed: Given = given("linear speed", "3 m/s", "speed of forced air or water past the outside")
+    fan_speed_ratio: Given = given(
         "ratio", 1.0, "air speed of a shaft fan over rim speed; fan a little larger than the rotor", high=5.0
     )
-    fin_factor: Given = _given(
+    fin_factor: Given = given(
         "ratio", 1.0, "surface with fins over bare outside; about 2 for a finned frame", low=1.0, high=20.0
     )
-    emissivity: Given = _given("ratio", 0.85, "emissivity of the painted outside", zero=True, high=1.0)
-    medium_conductivity: Given = _given(
+    emissivity: Given = given("ratio", 0.85, "emissivity of the painted outside", zero=True, high=1.0)
+    medium_conductivity: Given = given(
         "thermal conductivity",
         "0.5 W/m/K",
         "conductivity of the medium around, for cooling='conduction'; potting, oil or wet ground",
     )
-    rim_speed_limit: Given = _given(
+    rim_speed_limit: Given = given(
         "linear speed", "100 m/s", "largest rim speed; laminated or cage rotors without a sleeve"
     )
-    gap_field_limit: Given = _given(
+    gap_field_limit: Given = given(
         "flux density", None, "largest peak gap field; what teeth and yoke allow if not given", low=1e-6, optional=True
     )
-    tooth_field_limit: Given = _given("flux density", "1.8 T", "largest peak flux density in the teeth", low=1e-6)
-    yoke_field_limit: Given = _given("flux density", "1.5 T", "largest peak flux density in the yoke", low=1e-6)
-    slot_depth_ratio: Given = _given("ratio", 0.15, "slot depth over rotor diameter", high=1.0)
-    slot_fill: Given = _given(
+    tooth_field_limit: Given = given("flux density", "1.8 T", "largest peak flux density in the teeth", low=1e-6)
+    yoke_field_limit: Given = given("flux density", "1.5 T", "largest peak flux density in the yoke", low=1e-6)
+    slot_depth_ratio: Given = given("ratio", 0.15, "slot depth over rotor diameter", high=1.0)
+    slot_fill: Given = given(
         "ratio", 0.4, "copper over the area of the slots; 0.3 to 0.45 of round wire, 0.6 of bars", high=0.907
     )
-    conductors_per_slot: Given = _given(
+    conductors_per_slot: Given = given(
         "positive integer",
         None,
         "if given, enamel, liner and packing of round wire decide, instead of slot_fill",
         optional=True,
     )
-    slot_liner: Given = _given(
+    slot_liner: Given = given(
         "length", "0.25 mm", "insulation between wires and slot, where conductors_per_slot is given"
     )
-    wire_packing: Given = _given(
+    wire_packing: Given = given(
         "ratio", 0.6, "wires with their enamel over the room in the slot; 0.55 to 0.65 wound at random", high=0.907
     )
-    thinnest_wire: Given = _given("length", "20 um", "finest conductor of a wire that can be wound")
-    tooth_share: Given = _given("ratio", 0.5, "tooth share of the slot layer", high=1.0)
-    slot_opening_ratio: Given = _given("ratio", 0.25, "slot opening over slot pitch", high=0.9)
-    slots_per_pole_and_phase: Given = _given(
+    thinnest_wire: Given = given("length", "20 um", "finest conductor of a wire that can be wound")
+    tooth_share: Given = given("ratio", 0.5, "tooth share of the slot layer", high=1.0)
+    slot_opening_ratio: Given = given("ratio", 0.25, "slot opening over slot pitch", high=0.9)
+    slots_per_pole_and_phase: Given = given(
         "positive integer", 2, "stator slots; one where two would be finer than the floor", high=12
     )
-    slot_pitch_floor: Given = _given(
+    slot_pitch_floor: Given = given(
         "length", "200 um", "finest slot pitch that can be cut and wound; bounds the poles of small machines"
     )
-    outside_ratio: Given = _given("ratio", 1.7, "outside diameter over bore diameter", low=1.0, high=10.0)
-    end_turn_ratio: Given = _given("ratio", 1.5, "end turn length over pole pitch", zero=True, high=10.0)
-    end_leakage: Given = _given(
+    outside_ratio: Given = given("ratio", 1.7, "outside diameter over bore diameter", low=1.0, high=10.0)
+    end_turn_ratio: Given = given("ratio", 1.5, "end turn length over pole pitch", zero=True, high=10.0)
+    end_overhang_ratio: Given = given(
+        "ratio", 0.3, "how far the end winding stands out of the core on a side, over pole pitch", zero=True, high=2.0
+    )
+    end_clearance_ratio: Given = given(
+        "ratio", 0.05, "what is added to that for its straight piece, over rotor diameter", zero=True, high=1.0
+    )
+    end_ring_ratio: Given = given(
+        "ratio", 0.2, "widest end ring of a cage over rotor diameter; never wider than the end winding stands out"
+    )
+    stacking_factor: Given = given(
+        "ratio", 0.96, "iron over length of laminated cores; 0.95 to 0.97", low=0.1, high=1.0
+    )
+    end_leakage: Given = given(
         "ratio", 0.4, "leakage permeance of the end winding over mu_0 and its length; 0.3 to 0.5", zero=True, high=5.0
     )
-    winding_factor: Given = _given("ratio", 0.95, "winding factor of the fundamental", low=0.05, high=1.0)
-    rotor_depth_ratio: Given = _given(
+    winding_factor: Given = given("ratio", 0.95, "winding factor of the fundamental", low=0.05, high=1.0)
+    rotor_depth_ratio: Given = given(
         "ratio",
-        0.1,
-        "deepest active rotor layer (bars, ring, magnet, interpolar space) over diameter",
+        0.2,
+        "deepest active rotor layer (bars, ring, magnet, interpolar space) over diameter; what is best is searched",
         high=0.4,
     )
-    bar_share: Given = _given("ratio", 0.5, "conductor share of the cage's layer", high=1.0)
-    pole_arc: Given = _given("ratio", 0.5, "pole arc of a reluctance rotor over its pole pitch", high=0.95)
-    reluctance_rotor: str = _one_of(
+    bar_share: Given = given(
+        "ratio", None, "share of the bars in a cage's layer; the best if not given", high=0.95, optional=True
+    )
+    rotor_slot_opening_ratio: Given = given(
+        "ratio",
+        None,
+        "opening of a cage's slots over their pitch; the best if not given, from a quarter of slot_pitch_floor on",
+        high=0.95,
+        optional=True,
+    )
+    pole_arc: Given = given(
+        "ratio",
+        None,
+        "pole arc of a reluctance rotor over its pole pitch; the best of 0.3 to 0.7 if not given",
+        low=0.2,
+        high=0.95,
+        optional=True,
+    )
+    reluctance_rotor: str = one_of(
         "best", ("best", "salient", "flux barriers"), "plain salient poles, a rotor cut by flux barriers, or the better"
     )
-    barriers: Given = _given(
-        "positive integer", 4, "flux barriers per pole; fewer where they would be too fine", high=20
+    barriers: Given = given(
+        "positive integer", 6, "most flux barriers per pole; as many as can be cut are best", high=20
     )
-    barrier_share: Given = _given("ratio", 0.4, "barrier share of the rotor's depth, the rest is iron", high=0.9)
-    rib_floor: Given = _given(
+    barrier_share: Given = given(
+        "ratio",
+        None,
+        "barrier share of the rotor's depth, the rest is iron; the best of 0.2 to 0.65 if not given",
+        high=0.9,
+        optional=True,
+    )
+    rib_floor: Given = given(
         "length",
         "0.3 mm",
         "thinnest rib, segment or barrier that can be cut; about the sheet's thickness, etched 0.1 mm",
     )
-    rib_ratio: Given = _given(
-        "ratio", 0.005, "rib thickness over rotor diameter where the floor does not bind: strength", zero=True, high=0.1
+    rib_ratio: Given = given(
+        "ratio",
+        0.005,
+        "thickness of ribs, and of the tips of teeth, over rotor diameter where the floor does not bind: strength",
+        zero=True,
+        high=0.1,
     )
-    magnet_arc: Given = _given("ratio", 0.8, "largest magnet arc over its pole pitch", high=1.0)
-    rotor_surface: str = _one_of(
-        "laminated", ("laminated", "solid"), "solid surfaces are heated and braked by the ripple of open slots"
+    magnet_arc: Given = given("ratio", 0.8, "largest magnet arc over its pole pitch", high=1.0)
+    rotor_surface: str = one_of(
+        "usual",
+        ("usual", "laminated", "solid"),
+        "solid surfaces are heated and braked by the ripple of open slots; usual: rings and magnets are solid",
     )
-    conductor: str = _one_of("copper", materials.CONDUCTORS, "winding material")
-    rotor_material: str = _one_of(
+    conductor: str = one_of("copper", materials.CONDUCTORS, "winding material")
+    rotor_material: str = one_of(
         "best", _ROTOR_MATERIALS, "rotor material, for the types it can serve; the others choose"
     )
-    magnet: str = _one_of("sintered neodymium", materials.MAGNETS, "magnet of the yardstick")
-    induction_rotor: str = _one_of(
+    oriented_rings: bool = yes_no(
+        False, "whether rings may be of grades oriented along one direction: a turning field sees less"
+    )
+    magnet: str = one_of("sintered neodymium", materials.MAGNETS, "magnet of the yardstick")
+    induction_rotor: str = one_of(
         "cage", ("cage", "sheet"), "cage in iron slots, or plain sheet (drag cup) on smooth iron"
     )
     pole_pairs: Given = field(default="best", metadata={"poles": True, "doc": "number of pole pairs, or 'best'"})
-    field_geometry: str = _one_of(
+    field_geometry: str = one_of(
         "round", ("round", "plane"), "field in concentric rings, or of the machine unrolled as if flat: for comparison"
     )
-    slip_limit: Given = _given(
+    slip_limit: Given = given(
         "ratio",
-        0.1,
-        "largest running slip of an induction rotor: the share of its power it keeps as heat; 0.3 at the most",
+        None,
+        "largest running slip wished of an induction rotor; heat and pull_out_reserve alone bound it if not given",
         high=0.99,
+        optional=True,
     )
-    core_loss: Given = _given(
+    pull_out_reserve: Given = given(
+        "ratio",
+        None,
+        "largest torque over the rated one that a fixed supply must leave; if not given induction 1.6, salient "
+        "synchronous rotors 1.5, others 1.35 (IEC 60034-1, from memory); a drive's current is its reserve",
+        low=1.0,
+        high=10.0,
+        optional=True,
+    )
+    core_loss: Given = given(
         "specific loss", "4 W/kg", "sheet's loss at 1.5 T, 50 Hz; grade M400-50A of EN 10106 by its name"
     )
-    core_building_factor: Given = _given(
+    core_building_factor: Given = given(
         "ratio", 1.7, "core loss in the machine over that of the sheet", low=1.0, high=10.0
     )
-    bearing_friction: Given = _given(
-        "ratio", 0.1, "friction coefficient of the bearing; plain 0.1, ball 0.0015", zero=True, high=1.0
+    bearing: str | None = one_of(
+        None, ("plain", "ball"), "kind of bearing; balls from a bore of 1 mm on, plain below, if not given"
     )
-    bearing_diameter_ratio: Given = _given("ratio", 0.15, "bearing diameter over rotor diameter", zero=True, high=1.0)
-    duty: str = _one_of("S1", ("S1", "S2", "S3"), "S1 continuous, S2 short time from cold, S3 on and off periodically")
-    duty_time: Given = _given("time", "10 min", "S2: time at work; S3: time at work and at rest together")
-    duty_factor: Given = _given("ratio", 0.4, "S3: share of the time at work", high=1.0)
-    overspeed: Given = _given(
+    bearing_friction: Given = given(
+        "ratio",
+        None,
+        "friction coefficient at the bearing's radius: plain at rest 0.1, ball 0.0015, by kind if not given",
+        zero=True,
+        high=1.0,
+        optional=True,
+    )
+    bearing_diameter_ratio: Given = given("ratio", 0.15, "bearing diameter over rotor diameter", zero=True, high=1.0)
+    bearing_length_ratio: Given = given("ratio", 0.5, "plain bearing: length over diameter", low=0.1, high=2.0)
+    bearing_clearance_ratio: Given = given(
+        "ratio",
+        0.001,
+        "plain bearing: radial clearance over radius where the floor does not bind",
+        low=1e-4,
+        high=0.2,
+    )
+    bearing_clearance_floor: Given = given(
+        "length", "2 um", "smallest radial clearance of a plain bearing that can be made"
+    )
+    lubricant_viscosity: Given = given("viscosity", "20 mPa*s", "viscosity of the oil at work")
+    eccentricity: Given = given(
+        "ratio",
+        0.1,
+        "displacement of the rotor over the gap, whose side pull the bearings carry; 0.1 is usual, 0.2 poor",
+        zero=True,
+        high=0.5,
+    )
+    duty: str = one_of("S1", ("S1", "S2", "S3"), "S1 continuous, S2 short time from cold, S3 on and off periodically")
+    duty_time: Given = given("time", "10 min", "S2: time at work; S3: time at work and at rest together")
+    duty_factor: Given = given("ratio", 0.4, "S3: share of the time at work", high=1.0)
+    overspeed: Given = given(
         "ratio", 1.2, "overspeed that rotor parts must stand over the speed in service", low=1.0, high=3.0
     )
-    sleeved: bool = _yes_no(False, "whether a sleeve holds the rotor's parts, so that rim_speed_limit alone counts")
-    load_at_start: Given = _given(
+    sleeved: bool = yes_no(False, "whether a sleeve holds the rotor's parts, so that rim_speed_limit alone counts")
+    load_at_start: Given = given(
         "ratio", 0.0, "share of the torque asked for that acts from rest on; fan 0, hoist 1", zero=True, high=10.0
     )
-    starting_angle: str = _one_of(
+    starting_angle: str = one_of(
         "favourable", ("favourable", "any"), "angle from which a synchronous rotor must pull itself in"
     )
-    load_inertia_ratio: Given = _given("ratio", 1.0, "inertia of the load over the rotor's", zero=True, high=1e6)
-    starting_current_ratio: Given = _given(
-        "ratio",
-        4.0,
-        "induction: current at standstill over the continuous one; 4 to 7 direct on line",
-        low=1.0,
-        high=20.0,
+    load_inertia_ratio: Given = given("ratio", 1.0, "inertia of the load over the rotor's", zero=True, high=1e6)
+    starting_cage: str = one_of(
+        "best",
+        ("best", "none"),
+        "whether reluctance and magnet rotors have a cage to start with where a fixed supply does not pull them in",
     )
-    self_starting: bool = _yes_no(True, "must start from rest by itself")
-    synchronous: bool = _yes_no(False, "must hold exact synchronous speed")
-    magnets_allowed: bool = _yes_no(False, "whether the magnet rotor competes; it is always shown as yardstick")
+    self_starting: bool = yes_no(True, "must start from rest by itself")
+    synchronous: bool = yes_no(False, "must hold exact synchronous speed")
+    magnets_allowed: bool = yes_no(False, "whether the magnet rotor competes; it is always shown as yardstick")
     si: SimpleNamespace = field(init=False, repr=False, compare=False, default_factory=SimpleNamespace)
     uncertainties: dict = field(init=False, repr=False, compare=False, default_factory=dict)
 
     def __post_init__(self):
-        typed = {f.name: _read(f, getattr(self, f.name)) for f in dataclasses.fields(self) if f.init}
+        typed = {f.name: read(f, getattr(self, f.name)) for f in dataclasses.fields(self) if f.init}
         uncertainties = {name: value for name, value in typed.items() if isinstance(value, uncertainty.UNCERTAINTIES)}
         object.__setattr__(self, "_typed", typed)
         object.__setattr__(self, "uncertainties", uncertainties)
@@ -263,6 +332,8 @@ class Brief:
     def __getattr__(self, name):
         if name in RENAMED:
             raise AttributeError(messages.renamed(name, RENAMED, "a brief"))
+        if name in GONE:
+            raise AttributeError(f"a brief has no {name!r} any more: {GONE[name]}")
         raise AttributeError(f"a brief has no {name!r}; Brief.describe() lists the fields")
 
     def drawn(self, values):
@@ -279,8 +350,10 @@ class Brief:
                 "expected 'drive' with a (low, high) pair of frequencies, any other with one frequency"
             )
         si.supply_frequency = low_high if isinstance(low_high, tuple) else (low_high, low_high)
+        one_speed = si.speed is not None and (not isinstance(si.speed, tuple) or np.all(si.speed[0] == si.speed[1]))
+        si.speed_is_exact = one_speed and si.supply == "drive"
         if si.speed is not None and not isinstance(si.speed, tuple):
-            band = si.speed_tolerance
+            band = 0.0 if si.speed_is_exact else si.speed_tolerance
             si.speed = (si.speed * (1.0 - band), si.speed * (1.0 + band))
         return si
 
@@ -300,69 +373,6 @@ class Brief:
         return "\n".join(rows)
 
 
-def _read(f, value):
-    """Return a field's value in SI, or raise an error that names the field."""
-    meta = f.metadata
-    if value is None and meta.get("optional"):
-        return None
-    if "choices" in meta:
-        return messages.choice(value, meta["choices"], f.name)
-    if "bool" in meta:
-        if not isinstance(value, bool):
-            raise TypeError(f"{f.name}: got {messages.shorten(value)}; expected True or False")
-        return value
-    if "cooling" in meta:
-        return _read_cooling(value)
-    if "poles" in meta:
-        return None if isinstance(value, str) and value == "best" else _read_poles(value)
-    uncertain = uncertainty.read(f.name, value, meta, lambda one: _bounded(f.name, meta["kind"], one, meta))
-    if uncertain is not None:
-        return uncertain
-    if meta["pair"] and isinstance(value, (tuple, list)):
-        if len(value) != 2:
-            raise ValueError(f"{f.name}: got {len(value)} values; expected one value or a (low, high) pair")
-        low, high = (_bounded(f.name, meta["kind"], v, meta) for v in value)
-        if low > high:
-            raise ValueError(
-                f"{f.name}: got {messages.shorten(value)}, upside down; expected a (low, high) pair, low first"
-            )
-        return low, high
-    return _bounded(f.name, meta["kind"], value, meta)
-
-
-def _bounded(name, kind, value, meta):
-    number = units.read(value, kind, name, zero_allowed=meta.get("zero", False))
-    low, high = meta.get("low"), meta.get("high")
-    if (low is not None and number < low) or (high is not None and number > high):
-        expected = " and ".join(
-            t for t in (low is not None and f"at least {low:g}", high is not None and f"at most {high:g}") if t
-        )
-        raise ValueError(f"{name}: got {messages.shorten(value)}; expected {expected}")
-    return number
-
-
-def _read_poles(value):
-    try:
-        return _bounded("pole_pairs", "positive integer", value, {"high": 200})
-    except (TypeError, ValueError) as error:
-        raise type(error)(f"{error} Or 'best'.") from error
-
-
-def _read_cooling(value):
-    if isinstance(value, str) and not any(ch.isdigit() for ch in value):
-        return messages.choice(value, MODES, "cooling")
-
-    def coefficient(one):
-        return units.read(one, "heat transfer coefficient", "cooling")
-
-    try:
-        uncertain = uncertainty.read("cooling", value, {"kind": "heat transfer coefficient"}, coefficient)
-        return coefficient(value) if uncertain is None else uncertain
-    except (TypeError, ValueError) as error:
-        modes = ", ".join(f"'{mode}'" for mode in MODES)
-        raise type(error)(f"{error} Or one of {modes}.") from error
-
-
 def _with_helpful_names(init):
     """Wrap the generated __init__ so that an unknown field gets an answer with the nearest known ones."""
     known = [f.name for f in dataclasses.fields(Brief) if f.init]
@@ -370,6 +380,8 @@ def _with_helpful_names(init):
     @functools.wraps(init)
     def checked(self, **given):
         for name in given:
+            if name in GONE:
+                raise TypeError(f"{name!r} is not a field of Brief any more: {GONE[name]}")
             if name not in known:
                 near = difflib.get_close_matches(name, known, n=3, cutoff=0.5)
                 hint = f"did you mean {' or '.join(near)}?" if near else "Brief.describe() lists the fields"

@@ -75,24 +75,39 @@ def _unwound(failed):
     return f"{asked} want a wire of {wire}, wider than the slot between its liners"
 
 
+def _unworkable(failed):
+    told = "no running point exists inside the limits"
+    if failed.rotor.kind == "induction" and math.isnan(failed.values["rotor_thickness"]):
+        return f"{told}: bars find no room below tooth tips half of slot_pitch_floor or rib_ratio high"
+    return told
+
+
 def _unstarted(failed):
     v, si = failed.values, failed.si
     if not failed.rotor.starts_by_pull_in:
         held = "the bearing's friction" if not si.load_at_start or si.torque is None else "friction and load"
         return f"its torque at standstill does not overcome {held}"
-    if math.isnan(v["pull_in_need"]):
+    if math.isnan(v["pull_in_need"]) and not v["starting_cage"]:
         return "the load at its start is more than its largest torque"
     low, high = si.supply_frequency
     lowest = f" at the drive's lowest frequency of {units.show_si(min(low, v['frequency']), 'Hz')}"
     where = lowest if low != high else ""
     numbers = f"pull-in number {v['pull_in']:.2g}, needs {v['pull_in_need']:.2g}"
+    if v["starting_cage"]:
+        if v["capture_number"] < 1.0:
+            caught = f"capture number {v['capture_number']:.2g}, needs 1"
+        else:
+            caught = "the cage does not run its load up"
+        return f"it does not pull itself in from rest, even with a starting cage: {caught}; bare: {numbers}"
+    if v["spare_with_cage"] > 0.0:
+        numbers += "; a starting cage would start it"
     return f"it does not pull itself in from rest{where}: {numbers}"
 
 
 def _start_signal(v, si, rotor):
     if rotor.starts_by_pull_in:
-        number = np.where(np.isfinite(v["pull_in"]), v["pull_in"], np.nan)
-        return np.where(np.isnan(v["pull_in_need"]), -1.0, contrast(number, v["pull_in_need"]))
+        spare = np.maximum(v["spare_at_start"], -1.0)
+        return spare / (2.0 + spare)  # of a pull-in number the contrast with its need
     load, scale = si.load_at_start * (0.0 if si.torque is None else si.torque), np.abs(v["gap_torque"])
     return contrast(v["starting_torque"] + scale, load + scale)
 
@@ -117,7 +132,7 @@ CHECKS = (
     Check(
         "works",
         lambda point: np.isfinite(point.operation.shear),
-        lambda failed: "no running point exists inside the limits",
+        _unworkable,
         fatal=True,
     ),
     Check(
@@ -169,9 +184,9 @@ BY_NAME = {check.name: check for check in CHECKS}
 AT_START = frozenset(check.name for check in CHECKS if check.at_start)
 
 
-def checked(point):
-    """Return what the brief asks for, in order: {name: where a point passes}."""
-    return {check.name: check.passed(point) for check in CHECKS if check.asked(point.si)}
+def checked(point, ignored=frozenset()):
+    """Return what the brief asks for, in order, but for names to be ignored: {name: where a point passes}."""
+    return {check.name: check.passed(point) for check in CHECKS if check.name not in ignored and check.asked(point.si)}
 
 
 def score(point, passed, merit):

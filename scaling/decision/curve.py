@@ -9,8 +9,9 @@ from scaling.decision.choose import Choice
 from scaling.decision.merits import MERITS
 from scaling.decision.performance import Point as OperatingPoint
 from scaling.ground import materials, messages, units
-from scaling.laws import motion
+from scaling.laws import motion, supply
 from scaling.machines import ROTORS, stator
+from scaling.machines.fed import feed
 from scaling.models.pull_in import simulate
 from scaling.models.search import maximise, root
 
@@ -18,7 +19,7 @@ NEARLY = 0.99  # of the running speed: the end of a run-up, which comes to the l
 LEAST_SLIP = 1e-5
 PANELS, ORDER = 400, 4  # of the integration of a run-up (Gauss)
 SWING = 4.0  # periods of the supply to follow a swing at a pull-in number of 1: long enough but on the very verge
-HOLDS = 1 - 1e-6  # pull-out over load: a rotor rated at its pull-out torque just holds it, made again to 1e-8
+HOLDS = 1 - 1e-4  # pull-out over load: a rotor rated at its pull-out torque just holds it, made again to 1e-6
 
 
 @dataclass(frozen=True)
@@ -45,11 +46,22 @@ class PullIn:
 
 
 @dataclass(frozen=True)
-class RunUp:
-    """A run-up from rest to `NEARLY` the running speed: time, energies and the rise of the rotor's mean temperature.
+class Capture:
+    """The start through a cage: capture number, and the speed from which the field catches a rotor of little load.
 
-    ``gap_energy`` is the sum of ``kinetic_energy``, ``rotor_heat``, ``load_work`` and ``friction_work``; the rise
-    counts no cooling and the rotor as a solid cylinder.
+    From a capture number of 1 on the rotor is caught whatever its angle, if the cage carries the load to that speed.
+    """
+
+    number: float
+    speed: units.Quantity
+
+
+@dataclass(frozen=True)
+class RunUp:
+    """A run-up from rest to `NEARLY` the running speed, or to the speed of capture: time, energies, the rotor's rise.
+
+    ``gap_energy`` is the sum of ``kinetic_energy``, ``rotor_heat``, ``load_work`` and ``friction_work``; ``rotor_rise``
+    is that of the mean temperature, without cooling and of the rotor as a solid cylinder.
     """
 
     time: units.Quantity
@@ -82,10 +94,14 @@ def remade(choice, kind):
     (material,) = (m for m in rotor.candidates(si) if m.name == design.material)
     laid_out = stator.round_stator(si, [v["rotor_diameter"]], np.array([[v["pole_pairs"]]]))
     properties = {name: np.array([[value]]) for name, value in rotor.properties(material, si).items()}
+    places = {name: np.array([[v[f"place of {name}"]]]) for name in rotor.free(si, MERITS[choice.merit].sparing)}
     objective, fraction = MERITS[choice.merit].objective, v["search_fraction"]
-    fed, operation = rotor.operate(stator.feed(laid_out, v["frequency"]), properties, objective, fraction)
+    frequency = v["frequency"] * (1.0 - v["slip"]) if si.speed_is_exact else v["frequency"]
+    supplied, operation = rotor.operate(feed(laid_out, frequency), properties | places, objective, fraction)
     fixed = choice.brief.supply_is_fixed
-    return OperatingPoint(rotor, fed, operation, fixed, properties, search_fraction=fraction)
+    return OperatingPoint(
+        rotor, supplied, operation, fixed, properties | places, search_fraction=fraction, places=places
+    )
 
 
 class Curve:
@@ -106,7 +122,7 @@ class Curve:
 
     def at_slip(self, slip):
         """Return (torque across the gap, current over the continuous one) at slips of the design's frequency."""
-        shear, loading = self.made.operation.off_design(np.asarray(slip)[..., None, None], self.fixed)
+        shear, loading = self.made.off_design(np.asarray(slip)[..., None, None])
         torque = self.stator.torque(shear)
         current = np.broadcast_to(loading / self.made.operation.loading, torque.shape)
         return torque[..., 0, 0], current[..., 0, 0]
@@ -134,8 +150,20 @@ class Curve:
     def friction(self, speed):
         """Return the friction of bearing and air, and the drag of slot ripple on a solid surface."""
         air = self.stator.air_torque(np.asarray(speed)[..., None, None])[..., 0, 0]
-        ripple = self.stator.torque(self.made.surface_drag)
-        return self.stator.bearing_torque.item() + air + np.asarray(ripple).item()
+        bearing = self.made.bearing_torque(np.asarray(speed)[..., None, None])[..., 0, 0]
+        return bearing + air + self._ripple(speed)
+
+    def _ripple(self, speed):
+        """Return the torque of slot ripple: that of the design at its speed, by its law at others, none at rest."""
+        conductivity, permeability = self.rotor.surface
+        law = {"k_v": 1.0, "tau_v": self.stator.slot_pitch.item(), "mu_r": permeability, "sigma": conductivity}
+
+        def drag(speed):
+            v_v = np.maximum(np.abs(speed), LEAST_SLIP * self.synchronous) * self.stator.lever.item()
+            return supply.ripple_surface_heat(v_v=v_v, **law) / v_v * (np.abs(speed) > 0.0)
+
+        of_design = np.asarray(self.stator.torque(self.made.surface_drag)).item()
+        return of_design * drag(speed) / drag(self.design.values["speed"])
 
     def torque(self, speed):
         """Return the torque at the shaft."""
@@ -199,12 +227,20 @@ class Curve:
         }
         return RunUp(**{name: units.quantity(float(value), unit) for name, (value, unit) in found.items()})
 
+    def capture(self):
+        """Return the capture of a rotor with a starting cage, None of any other."""
+        if not self.made.has_cage:
+            return None
+        slip = min(self.made.caged.capture_slip.item(), 1.0)
+        speed = units.quantity((1.0 - slip) * self.synchronous, "rad/s")
+        return Capture(self.made.caged.capture_number.item(), speed)
+
     def pull_in(self):
         """Return the pull-in of a synchronous rotor, None for one that starts on its own torque."""
         if not self.rotor.starts_by_pull_in:
             return None
         n_T, number = self.rotor.torque_cycles_per_turn, self.made.pull_in.item()
-        load = (self.stator.bearing_torque.item() + self.at_rest) / self.made.largest_gap_torque.item()
+        load = (self.made.friction_at_rest.item() + self.at_rest) / self.made.largest_gap_torque.item()
         need = certain = time = math.inf
         if load < 1.0:
             need = float(motion.favourable_pull_in_need(n_T=n_T, l_T=load))

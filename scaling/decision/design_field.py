@@ -2,8 +2,9 @@
 
 What the rotor types' laws take for granted is taken here too: ideal iron, the gap lengthened by Carter's coefficient
 (its radial reluctivity raised by as much, so that drawn lengths stay true), a cage's bars and teeth as one ring that
-conducts as the bars do on average and leads flux along the teeth, a hysteretic ring of one complex permeability, ribs
-saturated. Of a single-phase supply it is the forward wave alone.
+conducts as the bars do on average and leads flux along the teeth, the tooth tips above them as a ring that leaks as
+their slots' openings do, the harmonics of the bars' own field with them, a hysteretic ring of one complex permeability,
+ribs saturated. Of a single-phase supply it is the forward wave alone.
 """
 
 from dataclasses import dataclass
@@ -15,14 +16,16 @@ from scaling.decision.curve import remade
 from scaling.decision.performance import Point
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import geometry, magnet
+from scaling.laws import geometry, leakage
+from scaling.laws import stator as stator_laws
+from scaling.machines.fed import pull_out_reserve
 from scaling.machines.reluctance import FORMS, barred_rotor
 from scaling.models.loops import energy, in_phase_flux_density
 from scaling.models.section_field import MU_0, Cells, SectionField, graded, section_field
 
 IDEAL = 1e-5  # reluctivity of ideal iron over that of air
 PARTS = 4  # of a cell, each way, over which what it holds is averaged
-DEEPEST = 0.01  # share of the potential at the surface that is left on the innermost circle
+DEEPEST = 0.01  # share of the potential at the core's surface that is left on the innermost circle, or twice that
 ACROSS_GAP, ACROSS_POLE = 5, 80  # cells at least, where nothing is finer
 ACROSS_BARRIER = 10
 FAR = 3  # times as coarse in core and yoke
@@ -65,7 +68,7 @@ class DesignField:
     def ring_current(self, time=0.0):
         """Return the complex peak of the currents induced per angle at the rotor's angle zero, now [A/rad]."""
         s = self.sizes
-        inside = (self.field.radii >= s.inner) & (self.field.radii <= s.R)
+        inside = (self.field.radii >= s.inner) & (self.field.radii <= s.R - s.tip)
         a = self.field.driven[inside, -1] / np.exp(-1j * s.p * self.field.angles[-1])
         r = self.field.radii[inside]
         density = -1j * a * s.conductance
@@ -95,10 +98,10 @@ def design_field(choice, kind):
     point = remade(choice, kind)
     s = _sizes(point, choice[kind].material)
     fill = _ROTORS[s.form](point, s)
-    low = s.R * DEEPEST ** (1 / s.p)
-    radii, angles = _nodes(s, min(low, 0.5 * s.inner))
+    radii, angles = _nodes(s, s.inner * DEEPEST ** (1 / s.p))
     cells = _cells(radii, angles, s, fill)
-    loading = point.operation.loading.item()
+    ideal = point.operation.ideal_loading
+    loading = (point.operation.loading if ideal is None else ideal).item()  # the iron of this field is ideal
     field = section_field(radii=radii, angles=angles, cells=cells, sheet_radius=s.bore, sheet_current_peak=loading)
     load_angle = np.nan_to_num(np.asarray(point.operation.load_angle)).item() if s.own_axis else -np.pi / 2
     # A field's axis lies a quarter of a wave behind the largest current.
@@ -111,6 +114,7 @@ def _sizes(point, material):
     R, gap = stator.D.item() / 2, stator.gap.item()
     form = {"induction": point.si.induction_rotor, "reluctance": material}.get(kind, kind)
     t = np.asarray(point.operation.thickness).item()
+    chosen = {name: np.asarray(value).item() for name, value in point.operation.form.items()}
     return SimpleNamespace(
         form=form,
         own_axis=kind in ("reluctance", "magnet"),
@@ -119,7 +123,9 @@ def _sizes(point, material):
         inner=R * np.exp(-t / R) if form == FORMS["flux barriers"] else R - t,
         bore=R + gap,
         outside=stator.outside.item() / 2,
-        carter=stator.carter.item() ** (2 if form == "cage" else 1),
+        carter=stator.carter.item(),
+        tip=0.0,  # height of a cage's tooth tips
+        chosen=chosen,
         conductance=0.0,
         rims=[],  # radii and angles at which something ends
         edges=np.array([]),
@@ -175,15 +181,33 @@ def _layer(s, **held):
 def _conductance(point, s, share):
     """Return slip frequency times mean conductivity of bars or sheet, end rings included."""
     stator, slip = point.stator, np.asarray(point.operation.slip).item()
-    ends = geometry.end_ring_share(phi_r=share, k=2 * s.p / (s.R + s.inner), L=stator.width.item())
+    k, ring = 2 * s.p / (s.R - s.tip + s.inner), s.chosen["end_ring_width"]
+    ends = geometry.end_ring_share(phi_r=share, k=k, L=stator.width.item(), w_e=ring)
     sigma = share / (point.properties["rho"].item() * (1 + ends))
     return slip * geometry.angular_frequency(f=np.asarray(point.fed.frequency).item()) * sigma
 
 
 def _cage(point, s):
-    share = point.si.bar_share
-    s.core, s.conductance = IDEAL, _conductance(point, s, share)
-    return _layer(s, nu_theta=share, conductance=s.conductance)
+    stator, share, opening = point.stator, s.chosen["bar_share"], s.chosen["rotor_slot_opening_ratio"]
+    pitch, s.tip = stator.slot_pitch.item() * s.R / s.bore, stator.tip.item()
+    gap = s.carter * stator.plane_gap.item()
+    own = stator_laws.carter_coefficient(tau_u=pitch, b_u=opening * pitch, g=stator.gap.item())
+    s.carter = (s.carter * own).item()
+    # Slots of one width: the openings leak as h_l/(opening*pitch), the harmonics as much more as their law has it.
+    harmonics = leakage.cage_differential_leakage(p=s.p, N_2=2 * np.pi * s.R / pitch)
+    leaks = harmonics / np.tanh(s.p * gap * own / s.bore) * s.R / (s.p * s.tip)
+    s.conductance, s.rims = _conductance(point, s, share), [s.R - s.tip]
+
+    def fill(r, angle):
+        bars, core = (r > s.inner) & (r < s.R - s.tip), r < s.inner
+        along = np.where(bars, share, 1 / (r / s.R / opening + leaks * r / s.R))
+        return {
+            "nu_r": IDEAL + 0.0 * angle,
+            "nu_theta": np.where(core, IDEAL, along),
+            "conductance": np.where(bars, s.conductance, 0.0),
+        }
+
+    return fill
 
 
 def _sheet(point, s):
@@ -193,14 +217,16 @@ def _sheet(point, s):
 
 def _ring(point, s):
     loop, H = point.properties, point.operation.ring_field
-    in_phase = in_phase_flux_density(H, loop) + VALUES["mu_0"] * H
-    nu = (MU_0 * H / (in_phase - 1j * energy(H, loop) / (np.pi * H))).item()
+    in_phase, across = in_phase_flux_density(H, loop) + VALUES["mu_0"] * H, energy(H, loop) / (np.pi * H)
+    # A reserve of torque: the same peak, which lags by less.
+    lagging = across / pull_out_reserve(point.si, point.rotor.reserve)
+    nu = (MU_0 * H / (np.sqrt(in_phase**2 + across**2 - lagging**2) - 1j * lagging)).item()
     s.core = 1.0
     return _layer(s, nu_r=nu, nu_theta=nu)
 
 
 def _salient(point, s):
-    half = point.si.pole_arc * np.pi / (2 * s.p)
+    half = s.chosen["pole_arc"] * np.pi / (2 * s.p)
     s.edges = np.array([half])
 
     def fill(r, angle):
@@ -211,9 +237,9 @@ def _salient(point, s):
 
 
 def _barred(point, s):
-    stator, share = point.stator, point.si.barrier_share
+    stator, share, number = point.stator, s.chosen["barrier_share"], int(s.chosen["barriers"])
     tau = geometry.pole_pitch(D=stator.D, p=stator.p)
-    rib, number = (np.asarray(value).item() for value in barred_rotor(point.si, stator.D, tau))
+    rib = np.asarray(barred_rotor(point.si, stator.D, tau, share)[0]).item()
     pole = np.pi / s.p
     pitch = pole / (2 * number + 1)
     middles = pitch * np.arange(1, number + 1)
@@ -231,12 +257,8 @@ def _barred(point, s):
 
 
 def _magnets(point, s):
-    stator, operation = point.stator, point.operation
-    B_r, t = point.properties["B_r"].item(), s.R - s.inner
-    round_gap = {"p": s.p, "D": 2 * s.R, "D_i": 2 * s.bore, "g_m": stator.slotted_gap.item()}
-    full = magnet.round_magnet_gap_field(B_r=B_r, alpha=1.0, t=t, **round_gap)
-    arc = magnet.magnet_arc(sigma_t=operation.shear.item(), A=operation.loading.item(), B_f=full)
-    half = arc * np.pi / (2 * s.p)
+    B_r = point.operation.ideal_remanence.item()
+    half = point.si.magnet_arc * np.pi / (2 * s.p)
     s.edges = np.array([half])
 
     def fill(r, angle):

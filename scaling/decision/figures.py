@@ -1,12 +1,14 @@
 """The figures of a design, every one once: unit, meaning, and how it comes out of an operating point."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 from scaling.decision.performance import LOSSES
 from scaling.laws import stator as stator_laws
-from scaling.machines import stator as stators
+from scaling.machines.fed import heating_time
+from scaling.machines.winding import slot_fill
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,10 @@ def _operation(name):
 
 def _stator(name):
     return lambda point: getattr(point.stator, name)
+
+
+def _form(name):
+    return lambda point: point.operation.form.get(name, math.nan)
 
 
 def _own(name):
@@ -101,8 +107,8 @@ FIGURES = {
         Figure(
             "breakdown_torque",
             "N*m",
-            "largest torque at the continuous current",
-            lambda point: point.largest_gap_torque - point.fed.friction_torque,
+            "largest torque, on a fixed supply's voltage or at the continuous current",
+            lambda point: point.largest_gap_torque - point.friction_torque,
         ),
         Figure("gap_torque", "N*m", "torque across the gap, friction not deducted", _own("gap_torque")),
         Figure("loss", "W", "all losses", _own("loss")),
@@ -140,13 +146,37 @@ FIGURES = {
         Figure(
             "thermal_time_constant",
             "s",
-            "heat capacity of the active parts over what their outside passes per kelvin",
-            lambda point: stators.heating_time(point.stator, point.fed.heat_coefficient),
+            "heat capacity of the active parts, without end rings, over what their outside passes per kelvin",
+            lambda point: heating_time(point.stator, point.fed.heat_coefficient),
         ),
-        Figure("volume", "m**3", "active envelope", _stator("volume")),
-        Figure("mass", "kg", "active parts, rotor as a solid cylinder", _stator("mass")),
+        Figure("volume", "m**3", "envelope of core and end windings", _stator("volume")),
+        Figure("mass", "kg", "active parts, rotor as a solid cylinder, end rings", _own("mass")),
+        Figure("overall_length", "m", "length over the end windings", _stator("length")),
+        Figure("bar_share", "", "share of the bars in a cage's layer; NaN without", _form("bar_share")),
+        Figure(
+            "rotor_slot_opening_ratio",
+            "",
+            "opening of a cage's slots over their pitch",
+            _form("rotor_slot_opening_ratio"),
+        ),
+        Figure("end_ring_width", "m", "width of the end rings along the shaft; NaN without", _form("end_ring_width")),
+        Figure("pole_arc", "", "pole arc of salient poles over the pole pitch; NaN without", _form("pole_arc")),
+        Figure("barriers", "", "flux barriers per pole; NaN without", _form("barriers")),
+        Figure("barrier_share", "", "barrier share of the rotor's depth; NaN without", _form("barrier_share")),
+        Figure(
+            "remanence",
+            "T",
+            "remanence of the magnets, a weaker grade than the brief's where its field is too strong; NaN without",
+            _form("remanence"),
+        ),
+        Figure(
+            "starting_current",
+            "",
+            "current at standstill over the continuous one, on a fixed supply",
+            _own("starting_current"),
+        ),
         Figure("wave_number", "1/m", "pi over the pole pitch", _stator("k")),
-        Figure("slot_fill", "", "copper over the area of the slots", lambda point: stators.slot_fill(point.stator)),
+        Figure("slot_fill", "", "copper over the area of the slots", lambda point: slot_fill(point.stator)),
         Figure(
             "pull_in_need",
             "",
@@ -158,6 +188,30 @@ FIGURES = {
             "",
             "pull-in number; infinite where the rotor starts on its own torque",
             _own("pull_in"),
+        ),
+        Figure(
+            "starting_cage",
+            "",
+            "1 where a synchronous rotor has a starting cage, 0 where not",
+            lambda point: 1.0 * point.has_cage,
+        ),
+        Figure(
+            "capture_number",
+            "",
+            "what slows a rotor with a starting cage in a swing over what keeps it slipping; NaN without a cage",
+            _own("capture_number"),
+        ),
+        Figure(
+            "spare_at_start",
+            "",
+            "by how much a rotor starts, above 0 if it does: N*m, or relative where a fixed supply pulls it in",
+            _own("spare_at_start"),
+        ),
+        Figure(
+            "spare_with_cage",
+            "",
+            "by how much a synchronous rotor would start with a cage, relative; NaN where none is to be thought of",
+            _own("spare_with_cage"),
         ),
         Figure(
             "goodness",

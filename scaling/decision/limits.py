@@ -6,9 +6,10 @@ from typing import Any
 
 import numpy as np
 
-from scaling.machines import stator as stators
+from scaling.machines import fed as stators
 
-FULL = 0.999  # share of the heat that can be passed from which the temperature rise counts as a limit
+FULL = 0.985  # share of the heat that can be passed from which the temperature rise counts as a limit: the budget
+# takes friction under the side pull of the largest field
 INSULATED = 0.5  # copper share over that of bare wires from which insulation counts as a limit
 
 
@@ -75,11 +76,17 @@ LIMITS = {
         Limit("tooth field", {"tooth_field_limit": 1}, hatch=".."),
         Limit("yoke field", {"yoke_field_limit": 1}, hatch="...."),
         Limit("slip limit", {"slip_limit": 1}, hatch="\\\\\\"),
+        Limit("pull-out reserve", {"pull_out_reserve": -1}, hatch="\\\\"),
+        Limit("rotor teeth"),  # relaxed with the stator's
+        Limit("rotor core"),  # relaxed with the yoke's
         Limit("segment field"),  # of flux barriers, relaxed with the yoke's
+        Limit("pole edge"),  # relaxed with the teeth's
         Limit("ribs", {"rib_floor": -1, "rib_ratio": -1}, hatch="---"),
         Limit("rotor thickness", {"rotor_depth_ratio": 1}, hatch="xxx"),
         Limit("insulation", {"slot_fill": 1}, _insulated, hatch="++"),
-        Limit("friction", {"bearing_friction": -1}, lambda point: point.torque < point.gap_torque / 2, hatch="ooo"),
+        Limit(
+            "friction", {"bearing_diameter_ratio": -1}, lambda point: point.torque < point.gap_torque / 2, hatch="ooo"
+        ),
         Limit("gap floor", {"gap_floor": -1}, lambda p: p.si.gap_floor > p.si.gap_ratio * p.stator.D, hatch="///"),
         Limit("gap ratio", {"gap_ratio": -1}, hatch="//"),
         Limit("rim speed", {"rim_speed_limit": 1}, _at_rim_speed, hatch="//.."),

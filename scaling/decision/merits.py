@@ -12,6 +12,8 @@ from scaling.ground import units
 from scaling.machines import ROTORS
 from scaling.machines.rotor import Objective
 
+LOCAL_FIELDS = ("pole edge", "rotor teeth", "rotor core")  # limits of field that are not called so
+
 
 def _response(a, b):
     answers, rival = (f"{ROTORS[d.kind].phrase(d, wins)}" for d, wins in ((a, True), (b, False)))
@@ -24,7 +26,7 @@ def _response(a, b):
 def _loading(a, b):
     rms = "linear_current_density_rms"
     carried = f"it carries {_shown(a, rms, 'A/m')} against {_shown(b, rms, 'A/m')} of winding current"
-    held_back = [name for name in b.limited_by if name.endswith("field")]
+    held_back = [name for name in b.limited_by if name.endswith("field") or name in LOCAL_FIELDS]
     if "temperature rise" not in b.limited_by and held_back:
         return f"{carried}, since the {held_back[0]} limit holds the {b.kind} rotor back"
     heat = [(d.values["rotor loss"] + d.values["core loss"]) / d.values["loss"] for d in (a, b)]
@@ -87,6 +89,14 @@ FACTORS = {
             lambda a, b: f"its active parts weigh {_shown(a, 'mass', 'kg')} against {_shown(b, 'mass', 'kg')}",
         ),
         Factor(
+            "volume",
+            lambda a, b: _over("volume")(b, a),
+            lambda a, b: (
+                f"it is {_shown(a, 'overall_length', 'm')} long over its end windings with {a.pole_pairs} pole "
+                f"pair(s), against {_shown(b, 'overall_length', 'm')} with {b.pole_pairs}"
+            ),
+        ),
+        Factor(
             "speed",
             _over("speed"),
             lambda a, b: f"it turns at {_shown(a, 'speed', 'rad/s')} against {_shown(b, 'speed', 'rad/s')}",
@@ -127,14 +137,15 @@ MERITS = {
     merit.name: merit
     for merit in (
         Merit(
-            "torque per volume", "N*m/m**3", Objective.TORQUE, False, lambda p: p.torque / p.stator.volume, TORQUE
+            "torque per volume", "N*m/m**3", Objective.TORQUE, False, lambda p: p.torque / p.stator.volume,
+            (*TORQUE, "volume"),
         ),
         Merit(
-            "torque per mass", "N*m/kg", Objective.TORQUE, False, lambda p: p.torque / p.stator.mass, (*TORQUE, "mass")
+            "torque per mass", "N*m/kg", Objective.TORQUE, False, lambda p: p.torque / p.mass, (*TORQUE, "mass")
         ),
         Merit(
             "power per volume", "W/m**3", Objective.POWER, False, lambda p: p.power / p.stator.volume,
-            (*TORQUE, "speed"),
+            (*TORQUE, "volume", "speed"),
         ),
         Merit("efficiency", "1", Objective.EFFICIENCY, True, lambda p: p.efficiency, ("losses",)),
         Merit(

@@ -4,8 +4,10 @@ import functools
 
 import numpy as np
 
+from scaling.decision.caged_start import CagedStart
 from scaling.laws import geometry, motion, start, supply
 from scaling.laws import stator as stator_laws
+from scaling.machines.leakage import leakage_reactance
 
 LOSSES = ("winding", "core", "rotor", "friction")
 
@@ -13,13 +15,17 @@ LOSSES = ("winding", "core", "rotor", "friction")
 class Point:
     """An operating point of a rotor on a fed stator, one per array element.
 
-    ``in_range`` says where the supply has a frequency for it, ``search_fraction`` is what it was made with.
+    ``in_range`` says where the supply has a frequency for it; ``search_fraction`` and ``places``, {name: place in the
+    search} of what is free of the rotor, are what it was made with.
     """
 
-    def __init__(self, rotor, fed, operation, fixed_supply, properties=None, in_range=True, search_fraction=1.0):
+    def __init__(  # one line each would be ten
+        self, rotor, fed, operation, fixed_supply, properties=None, in_range=True, search_fraction=1.0, places=None
+    ):
         self.rotor, self.fed, self.operation, self.fixed_supply = rotor, fed, operation, fixed_supply
         self.stator, self.si = fed.stator, fed.stator.si
         self.properties, self.in_range, self.search_fraction = properties, in_range, search_fraction
+        self.places = places or {}
 
     @functools.cached_property
     def gap_torque(self):
@@ -39,7 +45,23 @@ class Point:
     @functools.cached_property
     def torque(self):
         """Torque at the shaft [N·m]."""
-        return self.gap_torque - self.fed.friction_torque - self.stator.torque(self.surface_drag)
+        return self.gap_torque - self.friction_torque - self.stator.torque(self.surface_drag)
+
+    def bearing_torque(self, speed):
+        """Return the friction torque of the bearings at an angular speed, the field as it is at work [N·m]."""
+        operation = self.operation
+        field = operation.gap_field + operation.backward_field
+        return self.stator.bearing_torque(field, operation.magnetic_gap, speed)
+
+    @functools.cached_property
+    def friction_torque(self):
+        """Friction torque of bearings and air at work [N·m]."""
+        return self.bearing_torque(self.speed) + self.stator.air_torque(self.speed)
+
+    @functools.cached_property
+    def friction_at_rest(self):
+        """Friction torque of the bearings at rest [N·m]."""
+        return self.bearing_torque(0.0)
 
     @functools.cached_property
     def speed(self):
@@ -60,7 +82,7 @@ class Point:
             "winding": stator_laws.winding_heat(w_A=fed.winding_heat_factor, A=operation.loading) * self.stator.area,
             "core": stator_laws.core_heat(w_B=fed.core_factor, B=both) * self.stator.area,
             "rotor": self._rotor_loss(),
-            "friction": fed.friction_torque * self.speed,
+            "friction": self.friction_torque * self.speed,
         }
 
     def _rotor_loss(self):
@@ -94,15 +116,8 @@ class Point:
         """Return the reactive power of gap and rotor, of both waves, and of slot and end leakage."""
         operation, stator, v_s = self.operation, self.stator, self.fed.field_speed
         share, brake = stator.backward, operation.backward_shear
-        leakage = supply.leakage_reactive_power(
-            omega=geometry.angular_frequency(f=self.fed.frequency),
-            A_rms=self.loading_rms * np.sqrt(1.0 + share**2),
-            d_s=stator.slot_depth,
-            phi_t=self.si.tooth_share,
-            lambda_e=self.si.end_leakage,
-            e=stator.end_share,
-            tau=stator.tau,
-        )
+        leak = leakage_reactance(stator, self.fed.frequency, operation.magnetic_gap)
+        leakage = leak * operation.loading**2 / 2 * (1.0 + share**2)
         A = operation.loading
         gap = supply.wave_reactive_power(A=A, B=operation.gap_field, sigma_t=operation.shear + brake, v_s=v_s)
         opposed = supply.wave_reactive_power(A=share * A, B=operation.backward_field, sigma_t=brake, v_s=v_s)
@@ -110,23 +125,71 @@ class Point:
 
     @functools.cached_property
     def starting_torque(self):
-        """Mean torque at rest [N·m]. A rotor that a fixed supply pulls in only oscillates there."""
+        """Mean torque at rest [N·m]. A rotor that a fixed supply pulls in only oscillates there, without a cage."""
         if self.rotor.starts_by_pull_in and self.fixed_supply:
-            return np.zeros(np.shape(self.gap_torque))
+            if not np.any(self.has_cage):
+                return np.zeros(np.shape(self.gap_torque))
+            return np.where(self.has_cage, self.caged.at_rest - self.friction_at_rest, 0.0)
         # A drive lowers the frequency to the best slip at rest.
-        at_rest = self.operation.starting() if self.fixed_supply else self.operation.breakdown()
-        return self.stator.torque(at_rest) - self.stator.bearing_torque
+        at_rest = self.operation.starting()[0] if self.fixed_supply else self.operation.breakdown(False)
+        return self.stator.torque(at_rest) - self.friction_at_rest
 
     @functools.cached_property
     def largest_gap_torque(self):
-        """Largest torque across the gap at the continuous current [N·m]."""
-        return self.stator.torque(self.operation.breakdown())
+        """Largest torque across the gap, on a fixed supply's voltage or at the continuous current [N·m]."""
+        return self.stator.torque(self.operation.breakdown(self.fixed_supply))
+
+    @property
+    def mass(self):
+        """Mass of the active parts, end rings included [kg]."""
+        mass = self.stator.mass + self.operation.ring_mass
+        return mass + np.where(self.has_cage, self.caged.cage.ring_mass, 0.0) if np.any(self.has_cage) else mass
+
+    @property
+    def starting_current(self):
+        """Current at rest on a fixed supply over the continuous one."""
+        return self.off_design(1.0)[1] / self.operation.loading if np.any(self.has_cage) else self._bare_current
+
+    @property
+    def _bare_current(self):
+        return self.operation.starting()[1] / self.operation.loading
+
+    def off_design(self, slip):
+        """Return (shear stress, loading) from rest to synchronism and beyond, with the starting cage if it has one."""
+        bare = self.operation.off_design(slip, self.fixed_supply)
+        if not np.any(self.has_cage):
+            return bare
+        caged, slips = self.caged.cage, self.has_cage & (np.asarray(slip) != 0.0)
+        return np.where(slips, caged.shear(slip), bare[0]), np.where(slips, caged.loading(slip), bare[1])
+
+    @functools.cached_property
+    def caged(self):
+        """The start through a cage, fitted or not; None for a rotor that needs none."""
+        return CagedStart(self) if self.operation.cage is not None and self.fixed_supply else None
+
+    @functools.cached_property
+    def has_cage(self):
+        """Whether the rotor has a starting cage: where the brief allows one, it fits, and the start asks for it."""
+        if self.caged is None or self.si.starting_cage == "none":
+            return np.array(False)
+        wanted = np.array(self.si.starting_torque is not None) | (self.si.self_starting & ~(self._bare_spare > 0.0))
+        return wanted & self.caged.cage.fitted
+
+    @property
+    def capture_number(self):
+        """Capture number of the starting cage; NaN without one."""
+        return np.where(self.has_cage, self.caged.capture_number, np.nan) if np.any(self.has_cage) else np.nan
+
+    @property
+    def spare_with_cage(self):
+        """By how much the rotor would start with a cage, above 0 if it does; NaN where there is none to think of."""
+        return np.nan if self.caged is None else self.caged.spare
 
     @property
     def load_at_start(self):
         """Torque that the rotor has to move from rest on: bearing friction and the load that acts there [N·m]."""
         asked = 0.0 if self.si.torque is None else self.si.torque
-        return self.stator.bearing_torque + self.si.load_at_start * asked
+        return self.friction_at_rest + self.si.load_at_start * asked
 
     @property
     def pull_in(self):
@@ -158,6 +221,12 @@ class Point:
     def spare_at_start(self):
         """By how much the rotor starts, above 0 if it does: torque to spare, or pull-in number to spare, relative."""
         if not self.rotor.starts_by_pull_in:
-            return self.starting_torque + self.stator.bearing_torque - self.load_at_start
+            return self.starting_torque + self.friction_at_rest - self.load_at_start
+        if not np.any(self.has_cage):
+            return self._bare_spare
+        return np.where(self.has_cage, np.maximum(self._bare_spare, self.caged.spare), self._bare_spare)
+
+    @functools.cached_property
+    def _bare_spare(self):
         need = self.pull_in_need
         return np.where(need > 0.0, self.pull_in / need - 1.0, -1.0)

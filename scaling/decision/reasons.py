@@ -5,7 +5,7 @@ from scaling.ground import units
 from scaling.ground.materials import CONDUCTORS, COPPER_HEAT_CAPACITY, LINER_CONDUCTIVITY, LOOP_MATERIALS
 from scaling.laws import duty, wire
 from scaling.machines import ROTORS
-from scaling.machines.stator import resistivity
+from scaling.machines.winding import resistivity
 from scaling.models.loops import fitted
 
 # A lead below this is called a tie. A choice, not derived: the output of standard motors is off by a factor of 1.2 in
@@ -51,14 +51,13 @@ def _copper_note(v, si):
     copper = CONDUCTORS[si.conductor]
     loaded = {"rho": resistivity(copper, si), "J_rms": v["current_density_rms"]}
     notes = []
-    if si.duty != "S1":
-        rho_w = copper.density
-        seconds = duty.winding_heating_time(theta=si.temperature_rise, c_h=COPPER_HEAT_CAPACITY, rho_w=rho_w, **loaded)
-        if seconds <= FAST:
-            notes.append(
-                f"the winding alone would reach its temperature rise in {seconds:.2g} s: it runs hotter than its core, "
-                "and a machine of one temperature is optimistic"
-            )
+    rho_w = copper.density
+    seconds = duty.winding_heating_time(theta=si.temperature_rise, c_h=COPPER_HEAT_CAPACITY, rho_w=rho_w, **loaded)
+    if seconds <= FAST:
+        notes.append(
+            f"at {1e-6 * v['current_density_rms']:.3g} A/mm² the winding alone would reach its temperature rise in "
+            f"{seconds:.2g} s: it runs hotter than its core, and a machine of one temperature is optimistic"
+        )
     w_u = wire.slot_width(tau_u=v["slot_pitch"], phi_t=si.tooth_share)
     slot = {"phi_n": v["slot_fill"], "w_u": w_u, "d_s": v["slot_depth"], "t_i": min(si.slot_liner, THIN_LINER * w_u)}
     drop = duty.winding_drop(**loaded, **slot, lambda_i=LINER_CONDUCTIVITY)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scaling.decision.curve import NEARLY, Curve, Point, PullIn, RunUp
+from scaling.decision.curve import NEARLY, Capture, Curve, Point, PullIn, RunUp
 from scaling.ground import messages, units
 
 BEYOND = 0.05  # of the synchronous speed: how far past it the curve goes, at most to the breakdown of the generator
@@ -16,9 +16,9 @@ class Running:
 
     ``speed``, ``torque`` (at the shaft, friction deducted), ``load`` and ``current`` are arrays from rest to a little
     beyond ``synchronous_speed``. ``points`` has "start", "pull-up" (where there is one), "pull-out" and "running"
-    (where the load is held). ``overload`` is pull-out torque over the load asked for, or rated; ``pull_in`` and
-    ``run_up`` are None where they do not apply; ``verdicts`` says it all in words, ``assumed`` what was taken for
-    granted.
+    (where the load is held). ``overload`` is pull-out torque over the load asked for, or rated; ``pull_in``,
+    ``capture`` (of a starting cage) and ``run_up`` are None where they do not apply; ``verdicts`` says it all in words,
+    ``assumed`` what was taken for granted.
     """
 
     kind: str
@@ -33,6 +33,7 @@ class Running:
     holds: bool
     overload: float
     pull_in: PullIn | None
+    capture: Capture | None
     run_up: RunUp | None
     verdicts: tuple
     assumed: str
@@ -87,8 +88,12 @@ def running(choice, kind, *, load_power=2.0):
         points["pull-up"] = curve.point(up)
     points["pull-out"] = curve.point(pull_out)
     end = NEARLY * (pull_out if held is None else held)
-    swings = pull_in is not None and curve.fixed
+    capture = curve.capture()
+    swings = pull_in is not None and curve.fixed and capture is None
     caught = pull_in is None or pull_in.number >= pull_in.need
+    if capture is not None:
+        end = min(end, capture.speed.magnitude)
+        caught = caught or capture.number >= 1.0
     stall = None if swings else curve.stall_speed(end)
     if held is not None:
         load = float(curve.load(held))
@@ -111,7 +116,8 @@ def running(choice, kind, *, load_power=2.0):
         "holds": held is not None,
         "overload": float(curve.torque(pull_out) / curve.asked),
         "pull_in": pull_in,
-        "run_up": None if swings or not caught or stall is not None else curve.run_up(end),
+        "capture": capture,
+        "run_up": None if swings or not caught or stall is not None or end <= 0.0 else curve.run_up(end),
     }
     said = _start_sentence(curve, found, stall), _hold_sentence(curve, found), _run_up_sentence(found)
     return Running(**found, verdicts=tuple(word for word in said if word), assumed=_assumed(curve))
@@ -119,8 +125,8 @@ def running(choice, kind, *, load_power=2.0):
 
 def _start_sentence(curve, found, stall):
     """Return the sentence on the start."""
-    pull_in = found["pull_in"]
-    if pull_in is not None:
+    pull_in, capture = found["pull_in"], found["capture"]
+    if pull_in is not None and capture is None:
         where = "" if curve.fixed else " at the drive's lowest frequency"
         told = f"pull-in number {pull_in.number:.3g}{where}, the best starting angle needs {pull_in.need:.3g}"
         mean = "Its mean torque below synchronism is zero, and " if curve.fixed else "It must fall into step, and "
@@ -134,14 +140,24 @@ def _start_sentence(curve, found, stall):
     start = found["points"]["start"].torque
     drawn = float(curve.at_slip(np.array(1.0))[1])
     told = units.show(start, digits=3)
-    if curve.fixed and not curve.rotor.synchronous:
+    if curve.fixed and (not curve.rotor.synchronous or capture is not None):
         told += f" at {drawn:.2g} times the continuous current"
     load = f"a load of {units.show_si(float(curve.load(0.0)), 'N*m')}" if curve.load(0.0) > 0.0 else "friction alone"
     if stall == 0.0:
         return f"Does not start: its torque at rest, {told}, does not move {load}."
     if stall is not None:
         return f"Starts but does not run up: it hangs at {units.show_si(stall, 'rad/s')}, where the load takes all."
-    return f"Starts: {told} at rest against {load}."
+    if capture is None:
+        return f"Starts: {told} at rest against {load}."
+    number = f"the capture number is {capture.number:.3g}"
+    if not found["starts"]:
+        return (
+            f"Starts but does not fall into step: its cage gives {told} at rest against {load}, but {number}, below 1."
+        )
+    return (
+        f"Starts: its cage gives {told} at rest against {load}, and the field catches it from about "
+        f"{units.show(capture.speed)} on ({number})."
+    )
 
 
 def _hold_sentence(curve, found):
@@ -160,8 +176,11 @@ def _run_up_sentence(found):
     if found["run_up"] is None:
         return ""
     made = {name: units.show(getattr(found["run_up"], name), digits=3) for name in ("time", "rotor_heat", "rotor_rise")}
+    reached = NEARLY
+    if found["capture"] is not None:
+        reached = min(NEARLY, (found["capture"].speed / found["synchronous_speed"]).magnitude)
     return (
-        f"Runs up to {NEARLY:.0%} of its speed in {made['time']}, with {made['rotor_heat']} of heat in the rotor: "
+        f"Runs up to {reached:.0%} of its speed in {made['time']}, with {made['rotor_heat']} of heat in the rotor: "
         f"{made['rotor_rise']} if none is passed on."
     )
 
@@ -171,13 +190,20 @@ def _assumed(curve):
     if curve.fixed:
         if not curve.rotor.synchronous:
             return (
-                "Fixed voltage, that of the running point: the current rises with slip as far as resistance, gap and "
-                "rotor let it, a leakage reactance taken such that at rest it is starting_current_ratio times the "
-                "continuous one, none where it stays below that."
+                "Fixed voltage, that of the running point: the current rises with slip as far as resistance, gap, "
+                "rotor and leakage let it. Leakage does not saturate."
+            )
+        if curve.made.has_cage:
+            return (
+                "Fixed voltage, that of the running point: out of step the torque is the mean of the starting cage's; "
+                "what swings as the rotor falls behind the field is left out, but for the capture."
             )
         if not curve.rotor.starts_by_pull_in:
             return "Continuous current at every speed; below synchronism the torque does not depend on speed."
-        return "Continuous current; out of step the torque only swings and its mean is zero (no cage)."
+        return (
+            "Fixed voltage, that of the running point: in step up to the pull-out torque of constant reactances; out "
+            "of step the torque only swings and its mean is zero (no cage)."
+        )
     if not curve.rotor.synchronous:
         return (
             "Continuous current; the drive sets the slip frequency of the largest torque, as far as its lowest "

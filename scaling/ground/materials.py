@@ -22,17 +22,21 @@ class Conductor:
 class LoopMaterial:
     """A material with a hysteresis loop: its outer loop, where no coercivity is given set by the energy of a 1 T loop.
 
-    ``source`` names every value: where it comes from, and its status.
+    ``oriented`` grades were cooled in a field: the values hold along it, a turning field sees less. ``source`` names
+    every value: where it comes from, and its status.
     """
 
     name: str
     remanence: float  # T
     saturation: float  # T, mu_0*H left out
     source: str
-    coercivity: float | None = None  # A/m
+    coercivity: float | None = (
+        None  # A/m, of the polarisation: that of the flux density is lower, to 7 % in the hardest
+    )
     energy_at_1_T: float | None = None  # J/m³ per cycle
     energy_product: float | None = None  # J/m³, the largest B*H of the second quadrant
     strength: str = "hardened steel"  # a name of STRENGTHS
+    oriented: bool = False
 
 
 @dataclass(frozen=True)
@@ -81,6 +85,9 @@ _ALNICO = (
     "remanence, coercivity: middle of the handbook ranges {} (published); energy product: handbook tables (memory); "
     "saturation: memory"
 )
+_ISOTROPIC = (  # grades that were not cooled in a field; particles of one domain at random keep half their saturation
+    "remanence, energy product: trade tables, {} (published); coercivity: {}; saturation: twice the remanence (memory)"
+)
 LOOP_MATERIALS = {
     m.name: m
     for m in (
@@ -123,6 +130,7 @@ LOOP_MATERIALS = {
             coercivity=50.0e3,
             energy_product=41e3,
             strength="cast AlNiCo 5",
+            oriented=True,
         ),
         LoopMaterial(
             "cast AlNiCo 8",
@@ -132,6 +140,45 @@ LOOP_MATERIALS = {
             coercivity=116.0e3,
             energy_product=41e3,
             strength="cast AlNiCo 8",
+            oriented=True,
+        ),
+        LoopMaterial(
+            "isotropic AlNiCo 3",
+            0.62,
+            1.2,
+            _ISOTROPIC.format("cast grade LN10, 0.60 and 0.65 T", "same grade, of the polarisation (published)"),
+            coercivity=42e3,
+            energy_product=10e3,
+            strength="isotropic AlNiCo 3",
+        ),
+        LoopMaterial(
+            "isotropic AlNiCo 2",
+            0.70,
+            1.3,
+            _ISOTROPIC.format("cast grade LNG12 and a sintered one", "43 kA/m sintered, of B 44 kA/m cast (published)"),
+            coercivity=44e3,
+            energy_product=12e3,
+            strength="isotropic AlNiCo 2",
+        ),
+        LoopMaterial(
+            "isotropic AlNiCo 8",
+            0.58,
+            1.1,
+            _ISOTROPIC.format("cast grade LNGT18", "for 90 kA/m of B in the same table (published)")
+            + "; that the grade is isotropic: memory",
+            coercivity=96e3,
+            energy_product=18e3,
+            strength="cast AlNiCo 8",
+        ),
+        LoopMaterial(
+            "isotropic FeCrCo",
+            0.80,
+            1.3,
+            "class CrFeCo 12/4 of IEC 60404-8-1; remanence, coercivity, energy product: minima (memory); "
+            "saturation: memory",
+            coercivity=42e3,
+            energy_product=12e3,
+            strength="FeCrCo",
         ),
     )
 }
@@ -155,6 +202,21 @@ COPPER_HEAT_CAPACITY = 385.0  # J/(kg·K), handbook tables (memory); per volume 
 CORE_DENSITY = 7700.0  # kg/m³, electrical sheet (common practice)
 MACHINE_SPECIFIC_HEAT = 450.0  # J/(kg K), copper and iron together (common practice)
 LOSS_FIELD, LOSS_FREQUENCY = 1.5, 50.0  # T, Hz: conditions of the loss figure in the names of EN 10106
+
+SHEET_MAGNETISATION = {  # grade M400-50A, peaks at 50 Hz up to 32.6 kA/m; open data, BSD 3-Clause: AHaumer/AppMag,
+    # rawData/RD_M400-50A.txt (published). Its last point is not measured: saturation as extrapolated there, J_sat at
+    # H_sat of record M400_50A in ShowCharacteristic.mo (published).
+    "H": [  # A/m
+        0.0, 10.011, 20.019, 29.996, 40.043, 50.015, 60.001, 70.041, 79.950, 90.153, 100.02, 125.04, 150.75, 174.99,
+        200.15, 249.42, 349.80, 500.20, 749.73, 1000.2, 1250.8, 1501.3, 1999.4, 2498.5, 4994.2, 7499.5, 9982.3,
+        15039.0, 19660.0, 24012.0, 28096.0, 31507.0, 32584.0, 155318.0,
+    ],
+    "J": [  # T, polarisation: flux density less mu_0*H
+        0.0, 0.011736, 0.028716, 0.052122, 0.083789, 0.13713, 0.25006, 0.39690, 0.53434, 0.68837, 0.81912, 1.03212,
+        1.15089, 1.21926, 1.26636, 1.32261, 1.38007, 1.42283, 1.46237, 1.48822, 1.50816, 1.52464, 1.55179, 1.57443,
+        1.65894, 1.72245, 1.77386, 1.85521, 1.90918, 1.94542, 1.96853, 1.98122, 1.98429, 2.02447,
+    ],
+}  # fmt: skip
 
 WATER = {  # liquid at one atmosphere, textbook tables (memory)
     "T": [273.15, 283.15, 293.15, 303.15, 313.15, 323.15, 333.15, 343.15, 353.15, 363.15, 373.15],
@@ -215,6 +277,9 @@ STRENGTHS = {
         Strength("hardened steel", 700e6, 7800.0, 0.29, "quenched, far below its strength (common practice)"),
         Strength("cast AlNiCo 5", 37e6, 7300.0, 0.3, _BRITTLE),
         Strength("cast AlNiCo 8", 69e6, 7300.0, 0.3, _BRITTLE),
+        Strength("isotropic AlNiCo 2", 21e6, 7100.0, 0.3, _BRITTLE),
+        Strength("isotropic AlNiCo 3", 83e6, 6900.0, 0.3, _BRITTLE),
+        Strength("FeCrCo", 500e6, 7700.0, 0.3, "aged, low end of what it breaks at (memory)"),
         Strength("sintered neodymium", 80e6, 7500.0, 0.24, _BRITTLE),
         Strength("samarium cobalt", 40e6, 8300.0, 0.27, _BRITTLE),
         Strength("hard ferrite", 35e6, 4900.0, 0.28, _BRITTLE),

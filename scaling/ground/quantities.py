@@ -43,6 +43,7 @@ QUANTITY_KINDS = (
     QuantityKind("flux density", "T", "0.8 T", 1e-9, 1e2, 'for 10 kG write "1 T"'),
     QuantityKind("magnetic field strength", "A/m", "5 kA/m", 1e-3, 1e8, 'for 1 Oe write "79.58 A/m"'),
     QuantityKind("pressure", "Pa", "80 kPa", 1.0, 1e8),
+    QuantityKind("viscosity", "Pa*s", "20 mPa*s", 1e-6, 1e3),
     QuantityKind("specific loss", "W/kg", "4 W/kg", 1e-3, 1e3),
     QuantityKind("time", "s", "10 min", 1e-3, 1e8, "it is a time, not a frequency"),
     QuantityKind("power", "W", "50 W", 1e-15, 1e10, "real power is in W", never=("volt_ampere",), angle=(0, 1)),

@@ -24,9 +24,14 @@ class Entry:
 _TABLE = """
 D        | m         | length   | rotor diameter at the gap
 L        | m         | length   | active length
+L_o      | m         | length   | length over the end windings
+l_e      | m         | length   | overhang of the end winding on a side
+w_e      | m         | length   | width of an end ring along the shaft
+h_l      | m         | length   | height of the tooth tips: lip of the slot opening
 g        | m         | length   | mechanical clearance between stator and rotor
 tau_u    | m         | length   | slot pitch
 b_u      | m         | length   | slot opening
+b_2      | m         | length   | opening of the rotor's slots
 d_s      | m         | length   | slot depth
 t        | m         | length   | thickness of the rotor's active layer
 D_i      | m         | length   | bore diameter of the stator
@@ -39,6 +44,10 @@ y        | m         | derived  | radial thickness of the stator yoke
 tau      | m         | derived  | pole pitch
 k        | 1/m       | derived  | wave number of the pole pitch
 k_C      | 1         | derived  | Carter's coefficient: effective gap over clearance
+k_D      | 1         | derived  | Carter's coefficient of the rotor's slots
+c_o      | 1         | constant | overhang of the end winding over the pole pitch, but for its straight piece
+c_l      | 1         | constant | straight piece of the end winding's overhang over the rotor diameter
+m_e      | kg        | derived  | mass of the end rings
 g_m      | m         | derived  | magnetic gap
 S_b      | m**2      | derived  | bore area
 S_o      | m**2      | derived  | cooled outside area
@@ -56,6 +65,23 @@ m        | kg        | derived  | mass
 J        | kg*m**2   | derived  | moment of inertia
 ell      | m         | length   | length of a circuit
 a_c      | m**2      | length   | cross-section of a circuit
+X_d      | ohm       | derived  | reactance of the d axis, leakage included
+X_q      | ohm       | derived  | reactance of the q axis, leakage included
+x_a      | ohm       | derived  | reactance of an axis at the slip's frequency, leakage included
+y_a      | ohm       | derived  | the same axis' part that takes power
+x_d      | ohm       | derived  | reactance of the d axis at the slip's frequency
+y_d      | ohm       | derived  | part of the d axis' reactance that takes power
+x_q      | ohm       | derived  | reactance of the q axis at the slip's frequency
+y_q      | ohm       | derived  | part of the q axis' reactance that takes power
+U_s      | V/m       | derived  | peak voltage of a winding over area and loading: power per area is half of both
+E_s      | V/m       | derived  | the same of the magnets' field
+q_g      | W/m**2    | derived  | power across the gap per bore area
+q_s      | W/m**2    | derived  | power across the gap per bore area and slip
+phi_cd   | 1         | derived  | conductors' share of a layer, as it counts in the d axis
+phi_cq   | 1         | derived  | conductors' share of a layer, as it counts in the q axis
+D_t      | m         | derived  | diameter of the ground of bars
+D_m      | m         | derived  | diameter of the magnets' ground
+D_l      | m         | derived  | diameter at which teeth without bars would carry the gap field
 R        | ohm       | derived  | resistance
 X        | ohm       | derived  | reactance
 R_0      | ohm       | derived  | resistance at the terminals, rotor at rest
@@ -86,6 +112,7 @@ e_r      | 1         | derived  | end-ring share: end-ring loss over bar loss
 phi_s    | 1         | constant | copper share of the slot layer, teeth included
 phi_t    | 1         | constant | tooth share of the slot layer
 phi_r    | 1         | constant | conductor share of the rotor layer
+k_s      | 1         | constant | stacking factor: iron over length of a laminated core
 rho      | ohm*m     | derived  | resistivity at working temperature
 sigma_20 | S/m       | constant | electrical conductivity at 20 °C
 alpha_20 | 1/K       | constant | temperature coefficient of resistance at 20 °C
@@ -108,12 +135,12 @@ rho_c    | kg/m**3   | constant | density of the core
 B        | T         | derived  | peak of the fundamental gap field
 B_y      | T         | constant | largest flux density in the yoke
 B_l      | T         | derived  | largest allowed gap field
-B_f      | T         | derived  | peak of the fundamental gap field of magnets over the whole pole pitch
 B_m      | T         | derived  | peak of the magnet's fundamental gap field
 g_f      | m         | derived  | gap of the field: tanh(k*g_m)/k
 g_t      | m         | derived  | gap of the shear stress: sinh(2*k*g_m)/(2*k)
 Y_r      | 1         | derived  | surface admittance -mu_0*H_x/(k*A_z) of the rotor, real part
 Y_i      | 1         | derived  | surface admittance of the rotor, imaginary part: it carries the power
+x_b      | 1         | derived  | slot leakage of rotor bars: of the inverse surface admittance, real part
 z_b      | 1         | derived  | bar depth over skin depth at slip frequency
 sigma_t  | Pa        | derived  | shear stress on the rotor
 Lambda   | 1         | derived  | rotor response
@@ -159,11 +186,15 @@ kappa_b  | 1         | constant | barrier share of the rotor's depth
 g_e      | m         | derived  | magnetic gap of a barrier rotor, its mouths included
 t_r      | m         | length   | thickness of the iron ribs that close the barriers
 B_rib    | T         | constant | flux density of a saturated rib
+c_0      | 1         | derived  | potential of the innermost iron in the q axis over the peak of the fundamental
 B_e      | T         | derived  | fundamental gap field of the ribs' flux
 zeta     | 1         | derived  | rib share: flux the ribs let past the barriers over the d-axis flux
 P_d      | 1         | derived  | d-axis permeance relative to the smooth gap
 P_q      | 1         | derived  | q-axis permeance relative to the smooth gap
 xi       | 1         | derived  | saliency ratio
+psi      | 1         | constant | angle by which the current of a magnet machine magnetises
+c_A      | T/A*m     | derived  | gap field of a current sheet over its linear current density
+w_C      | W/m**2/T**2 | derived | core heat per bore area over B squared of a field that has a backward wave
 h        | W/m**2/K  | derived  | heat transfer coefficient
 theta    | K         | operating | temperature rise
 T_a      | K         | constant | ambient temperature
@@ -184,7 +215,24 @@ lambda_m | W/m/K     | constant | thermal conductivity of the surrounding medium
 C_f      | 1         | derived  | torque coefficient of the smooth rotor
 M_f      | N*m       | derived  | friction torque
 c_f      | 1         | constant | bearing friction coefficient
-c_d      | 1         | constant | bearing diameter over rotor diameter
+e_g      | 1         | constant | displacement of the rotor over the clearance
+F_s      | N         | derived  | unbalanced magnetic pull: side pull of the field
+F_w      | N         | derived  | weight of the rotor
+F_j      | N         | derived  | load of both bearings together
+d_j      | m         | derived  | bearing diameter: that of the journal, or the bore of a ball bearing
+l_j      | 1         | constant | bearing length over bearing diameter
+c_j      | m         | derived  | radial clearance of a plain bearing
+h_j      | m         | derived  | smallest thickness of the oil film
+h_c      | m         | constant | height of the roughness of journal and bearing together
+S_j      | 1         | derived  | Sommerfeld number of a plain bearing
+eta_l    | Pa*s      | constant | dynamic viscosity of the lubricant
+nu_l     | m**2/s    | derived  | kinematic viscosity of the lubricant
+M_j      | N*m       | derived  | friction torque of both bearings that goes with their load
+M_v      | N*m       | derived  | viscous friction torque of one bearing
+d_p      | m         | derived  | pitch diameter of a ball bearing
+f_0      | 1         | constant | viscous friction number of a ball bearing
+p_0      | Pa        | constant | viscous friction torque over f_0 and the cube of the pitch diameter at q_0
+q_0      | m**2/s**2 | constant | kinematic viscosity times angular speed up to which it is constant
 Pi       | 1         | derived  | pull-in number
 R_1      | ohm       | derived  | resistance of a stator phase
 X_1      | ohm       | derived  | leakage reactance of a stator phase
@@ -250,6 +298,9 @@ t_1      | s         | operating | time
 t_w      | s         | operating | time at work
 t_p      | s         | operating | pause
 theta_0  | K         | derived  | temperature rise at the start
+m_r      | 1         | constant | pull-out reserve: largest over rated torque
+a_t      | 1         | derived  | resistance over impedance of what the rotor's resistance sees
+Y_e      | S         | derived  | largest current over the voltage of the magnets' field
 theta_1  | K         | derived  | temperature rise after a time
 theta_e  | K         | derived  | temperature rise after a long time
 phi_d    | 1         | derived  | duty factor: time at work over that of a cycle
@@ -257,6 +308,7 @@ p_o      | 1         | derived  | losses over those of continuous duty
 c_k      | 1         | constant | share of the continuous losses that does not change with load
 a_o      | 1         | derived  | linear current density over that of continuous duty
 s_b      | 1         | derived  | breakdown slip
+s_l      | 1         | derived  | slip of the largest torque between rest and synchronism
 T_m      | N*m       | derived  | largest torque: breakdown torque
 Omega_0  | 1/s       | derived  | synchronous mechanical angular speed
 n_T      | 1         | constant | swings of the torque in a turn of the field: 1 magnet, 2 reluctance
@@ -265,12 +317,19 @@ l_w      | 1         | operating | load torque of one sense, as of a weight, ove
 l_f      | 1         | derived  | dry friction over the largest torque
 l_v      | 1         | derived  | viscous friction at synchronous speed over the largest torque
 d_c      | 1         | derived  | torque per slip of a damper cage over the largest torque
+d_r      | 1         | derived  | torque of a damper cage at a slip over the largest torque
+s_c      | 1         | derived  | slip from which a slipping rotor falls into step
 B_t      | T         | constant | largest flux density in the teeth
 epsilon_t | 1        | constant | turning share of a field: forward less backward wave over their sum
 c_r      | 1         | derived  | backward wave over forward wave of the loading
 f_b      | Hz        | derived  | loops the backward wave drives per second, weighed by their energy
 lambda_e | 1         | constant | end winding's leakage permeance over mu_0 and length of end turn
-q_Q      | W/m**2    | derived  | reactive power of slots and end winding per bore area
+q_Q      | W/m**2    | derived  | reactive power per bore area
+lambda_t | 1         | derived  | leakage permeance of the tooth tips over mu_0 and length
+sigma_d  | 1         | derived  | differential leakage: reactance of all other waves over that of the fundamental
+sigma_k  | 1         | derived  | leakage of skew over the magnetising reactance
+alpha_k  | 1         | constant | electrical angle between the ends of a skewed slot
+N_2      | 1         | constant | bars of a cage
 tau_v    | m         | length   | wave length of the slot ripple: the slot pitch
 k_v      | 1         | derived  | peak of the slot ripple's fundamental over the mean field
 v_v      | m/s       | operating | speed of the rotor's surface past the slots

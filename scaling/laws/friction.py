@@ -8,14 +8,10 @@ from scaling.laws.formula import formula
 _SMOOTH = "smooth rotor in a smooth gap, thin against the radius, no axial flow"
 
 
-@formula(
-    "M_f",
-    source="Coulomb friction of the rotor's weight on the bearing radius",
-    valid="horizontal shaft, no side pull, no preload",
-)
-def bearing_torque(*, c_f, c_d, rho_c, D, L):
-    """Return the bearing's friction torque under the rotor's own weight."""
-    return c_f * rho_c * sp.pi * D**2 * L / 4 * symbol("g_n") * c_d * D / 2
+@formula("F_w", source="plane geometry", valid="the rotor counted as a solid cylinder of core density")
+def rotor_weight(*, rho_c, D, L):
+    """Return the weight of the rotor, which its bearings carry."""
+    return rho_c * sp.pi * D**2 * L / 4 * symbol("g_n")
 
 
 @formula("Re", source="Reynolds number of the gap: rim speed times gap over viscosity", valid=_SMOOTH)

@@ -6,6 +6,8 @@ from sympy.codegen.cfunctions import expm1
 from scaling.ground.symbols import symbol
 from scaling.laws.formula import formula
 
+_ANGLE = "the current leads the magnets' voltage by psi, so that it magnetises; 0: load angle of 90 degrees electrical"
+
 
 @formula(
     "B_m",
@@ -43,55 +45,41 @@ def armature_field(*, A, k, t, g_m):
     return symbol("mu_0") * A / sp.tanh(k * (g_m + t))
 
 
-@formula(
-    "sigma_t",
-    source="force of a current sheet in a field, in phase",
-    valid="load angle of 90 degrees electrical",
-)
-def magnet_shear_stress(*, B_m, A):
+@formula("sigma_t", source="force of a current sheet in a field; its part in phase counts", valid=_ANGLE)
+def magnet_shear_stress(*, B_m, A, psi):
     """Return the shear stress of a current sheet on a magnet rotor."""
-    return B_m * A / 2
+    return B_m * A * sp.cos(psi) / 2
+
+
+@formula("B", source="derived: the sheet's own field stands across its current", valid=_ANGLE)
+def magnet_and_armature_field(*, B_m, A, psi, c_A):
+    """Return the peak gap field of magnets and sheet."""
+    return sp.sqrt((B_m + c_A * A * sp.sin(psi)) ** 2 + (c_A * A * sp.cos(psi)) ** 2)
 
 
 @formula(
-    "alpha",
-    source="magnet_shear_stress and sin(pi*alpha/2) of the gap field, solved for the arc",
-    valid="load angle of 90 degrees electrical; at most the whole pole pitch",
+    "A",
+    source="derived: w_A*A^2 + w_C*(B^2 - B_m^2) + w_B*B_m^2 = q_b with the gap field B of magnets and sheet",
+    valid="w_C counts a backward wave, which magnets do not have",
 )
-def magnet_arc(*, sigma_t, A, B_f):
-    """Return the magnet arc over the pole pitch that gives a shear stress; all three at the bore."""
-    return 2 / sp.pi * sp.asin(sp.Min(2 * sigma_t / (A * B_f), 1))
-
-
-_BUDGET = "w_A: heat of winding and of the armature's field, over the square of the loading"
-
-
-@formula("A", source="derived: w_A*A^2 + w_B*B_m^2 = q_b", valid=_BUDGET)
-def heat_limited_magnet_loading(*, q_b, w_A, w_B, B_m):
+def heat_limited_magnet_loading(*, q_b, w_A, w_B, w_C, B_m, psi, c_A):
     """Return the loading that a heat budget leaves beside the magnets' core heat."""
-    return sp.sqrt((q_b - w_B * B_m**2) / w_A)
+    a, b = w_A + w_C * c_A**2, w_C * B_m * c_A * sp.sin(psi)
+    return (sp.sqrt(b**2 + a * (q_b - w_B * B_m**2)) - b) / a
 
 
-@formula("A", source="derived: magnet and armature field in quadrature", valid="load angle of 90 degrees electrical")
-def field_limited_magnet_loading(*, B_l, B_m, k, t, g_m):
+@formula("A", source="derived: magnet_and_armature_field solved for the loading", valid=_ANGLE)
+def field_limited_magnet_loading(*, B_l, B_m, psi, c_A):
     """Return the loading that a limit of the gap field leaves beside the magnets' field."""
-    return sp.sqrt(B_l**2 - B_m**2) * sp.tanh(k * (g_m + t)) / symbol("mu_0")
+    return (sp.sqrt(B_l**2 - (B_m * sp.cos(psi)) ** 2) - B_m * sp.sin(psi)) / c_A
 
 
-@formula("B_m", source="derived: largest B_m*A at a given heat; tests repeat it", valid=_BUDGET)
-def heat_best_magnet_field(*, q_b, w_B):
-    """Return the magnet field of the largest torque at a given heat."""
-    return sp.sqrt(q_b / (2 * w_B))
-
-
-@formula("B_m", source="derived: largest B_m*A at a given gap field; tests repeat it", valid="as the field's limit")
-def field_best_magnet_field(*, B_l):
-    """Return the magnet field of the largest torque at a given gap field."""
-    return B_l / sp.sqrt(2)
-
-
-@formula("B_m", source="derived: heat budget and field limit both full", valid=_BUDGET)
-def heat_and_field_magnet_field(*, q_b, w_A, w_B, B_l, k, t, g_m):
-    """Return the magnet field at which heat budget and gap field are both at their limit."""
-    c2 = (symbol("mu_0") / sp.tanh(k * (g_m + t))) ** 2
-    return sp.sqrt((B_l**2 / c2 - q_b / w_A) / (1 / c2 - w_B / w_A))
+@formula(
+    "A",
+    source="derived: flat field of the magnets and that of the sheet add up, most of all at the magnets' edge",
+    valid=_ANGLE + "; the field averaged over a slot pitch there",
+)
+def edge_limited_magnet_loading(*, B_l, B_m, alpha, psi, c_A):
+    """Return the loading at which the field at the magnets' edge is at its limit, zero where the magnets' own is."""
+    flat = B_m * sp.pi / (4 * sp.sin(sp.pi * alpha / 2))
+    return sp.Max(B_l - flat, 0) / (c_A * sp.sin(sp.Min(sp.pi * alpha / 2 + psi, sp.pi / 2)))

@@ -96,6 +96,38 @@ def capture_number(*, Pi, n_T, l_w, l_f, l_v, d_c, s_b):
     return 4 * (damped + l_f * dragged) / (sp.pi * held)
 
 
+@formula(
+    "s_c",
+    source="derived: mean slip of a rotor that all but stops once in a swing",
+    valid="little load; from 1 on the rotor is caught from rest",
+)
+def capture_slip(*, Pi, n_T):
+    """Return the slip from which a rotor without much load falls into step: down to it a cage has to carry the load.
+
+    Examples
+    --------
+    >>> round(float(capture_slip(Pi=0.1, n_T=2.0)), 3)
+    0.285
+    """
+    return 4 / sp.pi * sp.sqrt(Pi / n_T)
+
+
+@formula(
+    "s_b",
+    source="definition: d_c*s/(1 + (s/s_b)**2) is the torque d_r",
+    valid="d_r below d_c*s",
+)
+def fitted_breakdown_slip(*, d_c, d_r, s):
+    """Return the breakdown slip of a cage from its torque per slip near synchronism and its torque at a slip.
+
+    Examples
+    --------
+    >>> round(float(fitted_breakdown_slip(d_c=5.0, d_r=1.0, s=1.0)), 3)
+    0.5
+    """
+    return s / sp.sqrt(d_c * s / d_r - 1)
+
+
 def _last_rest(l_f):
     """Return the phase from which a rotor that was dragged back through half a swing starts forward."""
     return sp.Max(sp.asin(l_f), sp.acos(sp.Min(sp.pi * l_f / 2, 1)))

@@ -14,6 +14,8 @@ _STAGE = (
     geometry.field_speed,
     geometry.slot_pitch,
     geometry.outside_diameter,
+    geometry.end_overhang,
+    geometry.overall_length,
     geometry.bore_area,
     geometry.outside_area,
     geometry.envelope_volume,
@@ -42,6 +44,7 @@ NETWORKS = {
     "induction": (
         *_STAGE,
         geometry.end_ring_share,
+        stator_laws.rotor_carter_coefficient,
         stator_laws.cage_gap,
         stator_laws.shear_stress,
         stator_laws.rotor_heat,

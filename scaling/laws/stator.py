@@ -28,16 +28,22 @@ def carter_coefficient(*, tau_u, b_u, g):
     return tau_u / (tau_u - lost * g)
 
 
+@formula("k_D", source="carter_coefficient", valid="as there; slots facing a smooth stator")
+def rotor_carter_coefficient(*, tau_u, b_2, g):
+    """Return Carter's coefficient of the slots of a cage rotor."""
+    return carter_coefficient.__wrapped__(tau_u=tau_u, b_u=b_2, g=g)
+
+
 @formula("g_m", source="Carter's coefficient of the stator's slots", valid="smooth rotor surface on iron")
 def slotted_gap(*, g, k_C):
     """Return the magnetic gap of a slotted stator facing a smooth rotor."""
     return g * k_C
 
 
-@formula("g_m", source="Carter's coefficient on both sides", valid="rotor slots of the stator's pitch and opening")
-def cage_gap(*, g, k_C):
+@formula("g_m", source="Carter's coefficients of both sides", valid="slots of both sides one by one")
+def cage_gap(*, g, k_C, k_D):
     """Return the magnetic gap of a slotted stator facing a cage rotor in slots."""
-    return g * k_C**2
+    return g * k_C * k_D
 
 
 @formula(
@@ -92,29 +98,42 @@ def winding_heat_factor(*, rho, e, k_w, phi_s, d_s):
     "between hysteresis (f) and eddy currents (f^2); common practice, no source for the exponents",
     valid="about 20 Hz to 400 Hz and up to 1.6 T for 0.5 mm sheet",
 )
-def core_heat_factor(*, c_b, w_1, B_1, f, f_1, rho_c, d_s, phi_t, y, tau, D, D_o):
-    """Return the core heat per bore area over the square of the peak gap field."""
+def core_heat_factor(*, c_b, w_1, B_1, f, f_1, rho_c, d_s, phi_t, y, tau, D, D_o, k_s):
+    """Return the core heat per bore area over the square of the peak gap field.
+
+    Sheets that fill the share k_s of the length have the flux density 1/k_s and the mass k_s.
+    """
     teeth = d_s / phi_t
     yoke = y * (tau / (sp.pi * y)) ** 2 * (D_o - y) / D
-    return c_b * w_1 * rho_c * (f / f_1) ** sp.Rational(3, 2) * (teeth + yoke) / B_1**2
+    return c_b * w_1 * rho_c * (f / f_1) ** sp.Rational(3, 2) * (teeth + yoke) / (k_s * B_1**2)
 
 
 @formula(
     "B_l",
     source="flux conservation: half a pole's flux B*tau/pi through the yoke",
-    valid="stator yoke; the rotor core is taken as at least as deep",
+    valid="stator yoke, or the rotor's core within its active layer: a shaft of steel carries flux too",
 )
-def yoke_limited_gap_field(*, B_y, y, tau):
+def yoke_limited_gap_field(*, B_y, y, tau, k_s):
     """Return the gap field at which the yoke reaches its largest flux density."""
-    return sp.pi * B_y * y / tau
+    return sp.pi * B_y * y * k_s / tau
 
 
 @formula(
     "B_l", source="flux conservation: what crosses a slot pitch runs through its tooth", valid="no flux in the slot"
 )
-def tooth_limited_gap_field(*, B_t, phi_t):
+def tooth_limited_gap_field(*, B_t, phi_t, k_s):
     """Return the gap field at which the teeth reach their largest flux density."""
-    return B_t * phi_t
+    return B_t * phi_t * k_s
+
+
+@formula(
+    "B_l",
+    source="flux conservation: teeth between bars of the same share at every radius are narrowest at their roots",
+    valid="no flux in the slot, none lost along the tooth",
+)
+def rotor_tooth_limited_gap_field(*, B_t, phi_r, k_s, D, D_i, t):
+    """Return the gap field at the bore at which the roots of the rotor's teeth reach their largest flux density."""
+    return B_t * k_s * (1 - phi_r) * (D - 2 * t) / D_i
 
 
 @formula(

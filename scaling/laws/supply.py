@@ -1,4 +1,4 @@
-"""What the supply adds: a pulsating field as two opposing waves, and the leakage that a drive has to feed."""
+"""What the supply adds: a pulsating field as two opposing waves, reactive power of a wave, and the ripple of slots."""
 
 import sympy as sp
 
@@ -8,7 +8,6 @@ from scaling.laws.induction import induction_response
 
 mu_0 = symbol("mu_0")
 _OPPOSED = "linear rotor and core, so that forward and backward wave act one by one"
-_LEAKAGE = "derived: field energy of the currents; the winding's rms linear current density"
 
 
 @formula("c_r", source="definition of the turning share", valid="1 three-phase, 0 one phase alone")
@@ -73,25 +72,6 @@ def opposed_hysteresis_stress(*, sigma_t, c_r):
 def backward_loops(*, f, c_r):
     """Return the loops a second that the backward wave drives in a ring at synchronous speed, weighed by energy."""
     return 2 * f * c_r**2
-
-
-@formula(
-    "q_Q",
-    source=_LEAKAGE + ": d_s/3 of the slot's depth over its width, and the bundle of a pole and phase in the end turns",
-    valid="slots with parallel sides in ideal iron; slot openings, bridges and harmonics left out",
-)
-def leakage_reactive_power(*, omega, A_rms, d_s, phi_t, lambda_e, e, tau):
-    """Return the reactive power of slot and end leakage per bore area of a three-phase winding.
-
-    Examples
-    --------
-    30 kA/m in slots 15 mm deep, end turns as long as the core: 7.3 kvar/m².
-
-    >>> given = {"A_rms": 30e3, "d_s": 0.015, "phi_t": 0.5, "lambda_e": 0.4, "e": 1.0, "tau": 0.08}
-    >>> round(float(leakage_reactive_power(omega=314.2, **given)))
-    7344
-    """
-    return omega * mu_0 * A_rms**2 * (d_s / (3 * (1 - phi_t)) + lambda_e * e * tau / 3)
 
 
 @formula(

@@ -69,3 +69,25 @@ def bar_leakage(*, phi_r, k, t, z_b):
     """Return the part of a cage's surface admittance that is slot leakage."""
     d = sp.exp(-2 * z_b)
     return phi_r * z_b / (k * t) * (1 - d**2 - 2 * d * sp.sin(2 * z_b)) / (1 + d**2 + 2 * d * sp.cos(2 * z_b))
+
+
+@formula(
+    "x_b",
+    source="derived: flux across the slots that an even current in the bars links, one share of bars at every radius; "
+    "k*t/(3*phi_r) for shallow bars",
+    valid="no skin effect; " + _BAR,
+)
+def tapered_bar_leakage(*, p, phi_r, D, t):
+    """Return the slot leakage of bars that taper, in series with their resistance: of the inverse surface admittance.
+
+    D is the diameter over the bars, t their depth.
+
+    Examples
+    --------
+    Bars a tenth of the diameter deep, against a third of k*t/phi_r.
+
+    >>> round(float(tapered_bar_leakage(p=2, phi_r=0.5, D=0.1, t=0.01)), 4), round(40 * 0.01 / 1.5, 4)
+    (0.2829, 0.2667)
+    """
+    u = (D - 2 * t) ** 2 / D**2
+    return p / phi_r * ((1 - u**2) / 4 - u * (1 - u) - u**2 * sp.log(u) / 2) / (1 - u) ** 2

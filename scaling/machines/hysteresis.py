@@ -10,9 +10,10 @@ from scaling.laws import hysteresis as law
 from scaling.laws import loop as loop_law
 from scaling.laws import stator as stator_laws
 from scaling.laws import supply
+from scaling.machines.fed import pull_out_reserve, stands, with_surface
+from scaling.machines.iron import with_iron
 from scaling.machines.operation import Operation, near
 from scaling.machines.rotor import Look, Objective, Rotor
-from scaling.machines.stator import stands, with_surface
 from scaling.models.loops import energy, fitted, in_phase_flux_density, number, tabulated
 from scaling.models.search import root
 
@@ -21,17 +22,25 @@ LOWEST = 1e3  # part of what the heat alone allows at which a ring as deep as ma
 BOUNDS = {"low", "full", "both", "top"}
 HAIR = 1e-5  # of heat over its budget that still is within it: what the bounds of the search are good for
 LEAST = 1e-3  # thinnest ring tried, as a part of the deepest
+SECANTS = 2  # after a first step; the iron bends what is nearly straight without it
+THINNER = 6.0  # times thinner, or thicker, that rings are tried by merits that may spare
 LOWEST_FIELD = 0.3  # of the coercivity: below it no loop is worth its field
 
 
 def candidates(si):
-    """Return the ring materials to try."""
-    return tuple(materials.LOOP_MATERIALS.values())
+    """Return the ring materials to try: oriented ones if the brief lets them or names one."""
+    wanted = materials.LOOP_MATERIALS.values()
+    return tuple(m for m in wanted if si.oriented_rings or not m.oriented or m.name == si.rotor_material)
 
 
 def properties(material, si):
     """Return what a material contributes: its loop, and the rim speed a ring of it stands."""
     return fitted(material) | {"number": number(material), "rim_speed": stands(material.strength, si)}
+
+
+def free(si, sparing):
+    """Return what is searched beside the field: how thin the ring is, where a merit may want less than the thickest."""
+    return {"thickness": 0.5} if sparing else {}
 
 
 def rim_speed(stator, loop):
@@ -45,7 +54,7 @@ def operate(fed, loop, objective, search_fraction, coarse=False):
     For torque and power the ring is the thickest that heat, gap field and depth allow, for efficiency the best one, or
     what the brief's torque needs if that is more. ``coarse`` leaves it at the laws of a thin ring and gap.
     """
-    fed = with_surface(fed, *ROTOR.surface)
+    fed = with_surface(fed, ROTOR)
     stator = fed.stator
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         bounds = {name: loop[name] for name in BOUNDS & set(loop)}
@@ -53,40 +62,50 @@ def operate(fed, loop, objective, search_fraction, coarse=False):
         H = _field(bounds or search_bounds(fed, loop, objective, coarse), objective, search_fraction)
         ring = _Ring(fed, loop, H, coarse)
         t = ring.thickest()
-        if objective is Objective.EFFICIENCY:
-            t = np.minimum(t, _efficient_thickness(fed, ring))
+        if "thickness" in loop:
+            t = np.minimum(t, _spared(fed, ring, t, objective) * THINNER ** (2 * loop["thickness"] - 1))
         A, B = ring.driven(t)
+        ideal = None if coarse else law.layered_ring_loading(**ring._made(t))
         driving = law.steinmetz_shear_stress(t=stator.volume_thickness(t), W_h=ring.field["W_h"], tau=stator.tau)
-        shear = supply.opposed_hysteresis_stress(sigma_t=driving, c_r=stator.backward)
+        # The backward wave's loops lag as far as they can, whatever the forward one leaves in reserve.
+        largest = supply.opposed_hysteresis_stress(sigma_t=ring.reserve * driving, c_r=stator.backward)
+        shear = driving - (ring.reserve * driving - largest)
         response = shear / stator_laws.shear_stress(A=A, k=stator.k, g_m=stator.slotted_gap, Lambda=1.0)
         gamma = loop_law.loop_angle(**ring.field)
     return fed, Operation(
         loading=A,
+        ideal_loading=ideal,
         gap_field=B,
         shear=shear,
         slip=np.zeros(shear.shape),
         response=response,
         magnetic_gap=stator.slotted_gap,
         thickness=t,
-        breakdown=lambda: shear,
-        starting=lambda: shear,
-        off_design=lambda slip, fixed_supply: (shear * np.where(slip < 0.0, -1.0, 1.0), A + 0.0 * slip),
+        breakdown=lambda fixed_supply: largest,
+        starting=lambda: (largest, A),
+        off_design=lambda slip, fixed_supply: (largest * np.where(slip < 0.0, -1.0, 1.0), A + 0.0 * slip),
         backward_field=stator.backward * B,
         backward_shear=driving - shear,
         load_angle=gamma,
         ring_field=H,
         limits={
-            **stator.held_by(near(B, stator.forward_field_limit)),
+            **stator.forward_field_limit.held_by(near(B, stator.forward_field_limit.value)),
+            "pull-out reserve": np.broadcast_to(ring.reserve > 1.0, shear.shape),
             "rotor thickness": near(t, stator.rotor_depth),
         },
     )
 
 
-def _efficient_thickness(fed, ring):
-    """Return the most efficient thickness, or what the brief's torque needs if that is more."""
+def _spared(fed, ring, thickest, objective):
+    """Return the thickness about which a sparing merit is searched: of ideal iron the most efficient, or the thickest.
+
+    It is at least what the brief's torque needs.
+    """
+    if objective is not Objective.EFFICIENCY:
+        return thickest
     stator = fed.stator
     q_f = fed.friction_torque * stator.shaft_speed(fed.frequency, 0.0) / stator.area
-    kept = fed.frequency * (1.0 - stator.backward**2)
+    kept = fed.frequency * (1.0 - ring.reserve * stator.backward**2)
     rolled, costs = ring.thin
     wanted = rolled * law.most_efficient_thickness(q_f=q_f, f=kept, **costs)
     asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(fed), W_h=ring.field["W_h"], tau=stator.tau)
@@ -100,20 +119,20 @@ def search_bounds(fed, loop, objective, coarse):
     more, until heat and gap field are both full at `both`; no ring has more than `top`. `low` is where the loop starts
     to open. Coarse ones among the properties are where the others start.
     """
-    fed = with_surface(fed, *ROTOR.surface)
+    fed = with_surface(fed, ROTOR)
     stator = fed.stator
     costs = fed.winding_heat_factor + fed.both_waves_heat_factor * VALUES["mu_0"] ** 2
 
     def at_depth(log_H, coarse):
         B, heat = _Ring(fed, loop, np.exp(log_H), coarse).used(stator.rotor_depth)
-        return np.log(np.maximum(heat / fed.budget, (B / stator.forward_field_limit) ** 2))
+        return np.log(np.maximum(heat / fed.budget, (B / stator.forward_field_limit.value) ** 2))
 
     def at_field_limit(log_H, coarse):
         ring = _Ring(fed, loop, np.exp(log_H), coarse)
         return np.log(ring.used(ring.filling())[1] / fed.budget)
 
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        free = np.minimum(np.sqrt(fed.budget / costs), stator.forward_field_limit / VALUES["mu_0"])
+        free = np.minimum(np.sqrt(fed.budget / costs), stator.forward_field_limit.value / VALUES["mu_0"])
         _, radius = stator.deepest_ring
         top = np.log(free / radius) - stator.k * stator.slotted_gap - 1e-9
         full = _root(at_depth, top - np.log(LOWEST), top, coarse, loop.get("full"), steps=4)
@@ -140,22 +159,26 @@ def _field(bounds, objective, fraction):
 
 
 def _root(excess, low, top, coarse, known, steps):
-    """Return where a nearly straight function is zero: by the laws of the thin ring, then corrected by two secants."""
+    """Return where a nearly straight function is zero: by the laws of the thin ring, then by secants."""
     at = root(lambda log_H: excess(log_H, True), low, top, steps=steps) if known is None else known
     if coarse:
         return at
     first = excess(at, False)
-    other = np.clip(at - first / STEEP, low, top)
-    second = excess(other, False)
-    better = other - second * (other - at) / (second - first)
-    return np.clip(np.where(np.isfinite(better), better, at), low, top)
+    last, other = at, np.clip(at - first / STEEP, low, top)
+    for _ in range(SECANTS):
+        second = excess(other, False)
+        better = other - second * (other - last) / (second - first)
+        last, first, other = other, second, np.clip(np.where(np.isfinite(better), better, other), low, top)
+    return other
 
 
 class _Ring:
     """Rings of any thickness at a mean field: what drives them, and how thick they may be.
 
-    The laws are those of the unrolled ring, whose field is weaker by the root-mean-square radius over that of the bore.
-    Where they are solved for the thickness, that radius is that of the ring which gap field and heat about allow.
+    On a fixed supply the torque asked of a ring is the ``reserve``-th part of what its loop gives: it lags by less, at
+    the same field and peak flux density. The laws are those of the unrolled ring, whose field is weaker by the
+    root-mean-square radius over that of the bore. Where they are solved for the thickness, that radius is that of the
+    ring which gap field and heat about allow.
     """
 
     def __init__(self, fed, loop, H, coarse):
@@ -165,9 +188,12 @@ class _Ring:
             B_i, W_h = tabulated(H, loop["number"])
         else:
             B_i, W_h = in_phase_flux_density(H, loop), energy(H, loop)
-        self.field = {"H": H, "B_i": B_i + VALUES["mu_0"] * H, "W_h": W_h}
+        self.reserve = m = pull_out_reserve(stator.si, ROTOR.reserve)
+        across = W_h / (np.pi * H)
+        along = np.sqrt(B_i**2 + across**2 * (1 - 1 / m**2))
+        self.field = {"H": H, "B_i": along + VALUES["mu_0"] * H, "W_h": W_h / m}
         self.gap = {"k": stator.k, "g_m": stator.slotted_gap}
-        loops = supply.backward_loops(f=fed.frequency, c_r=stator.backward)
+        loops = m * supply.backward_loops(f=fed.frequency, c_r=stator.backward)  # which lag as far as they can
         self.factors = {"w_A": fed.winding_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops}
 
     @functools.cached_property
@@ -182,7 +208,7 @@ class _Ring:
         costs = self.factors | self.gap | self._unrolled(radius)
         if stator.is_plane:
             return 1.0, costs
-        allowed = _solved(law.field_limited_thickness, costs, B_l=stator.forward_field_limit)
+        allowed = _solved(law.field_limited_thickness, costs, B_l=stator.forward_field_limit.value)
         if not self.coarse:
             allowed = np.fmin(allowed, _solved(law.heat_limited_thickness, costs, q_b=self.fed.budget))
         t = np.clip(depth / unrolled * allowed, LEAST * depth, depth)
@@ -197,7 +223,7 @@ class _Ring:
     @functools.cached_property
     def by_field(self):
         """The thickness that the gap field allows, by the law of the thin ring."""
-        return self._thin(law.field_limited_thickness, B_l=self.fed.stator.forward_field_limit)
+        return self._thin(law.field_limited_thickness, B_l=self.fed.stator.forward_field_limit.value)
 
     def _made(self, t):
         """Return the unrolled ring, as the laws take it."""
@@ -211,8 +237,10 @@ class _Ring:
             B, heat = self.used(t)
             heat = heat - self.factors["w_B"] * B**2 - self._backward_heat(t)
             return np.sqrt(heat / self.factors["w_A"]), B
-        made = self._made(t)
-        return law.layered_ring_loading(**made), law.layered_ring_gap_field(**made)
+        made, stator = self._made(t), self.fed.stator
+        A, B = law.layered_ring_loading(**made), law.layered_ring_gap_field(**made)
+        sigma = law.steinmetz_shear_stress(t=stator.volume_thickness(t), W_h=self.field["W_h"], tau=stator.tau)
+        return with_iron(stator, stator.own_iron, A, B, sigma), B
 
     def _backward_heat(self, t):
         """Return the heat of the loops of the backward wave per bore area."""
@@ -251,7 +279,7 @@ class _Ring:
             return np.minimum(np.minimum(by_heat * _share(t, by_law), self._by_field(t, B)), depth)
 
         B, heat = self.used(depth)
-        fits = (heat <= (1 + HAIR) * self.fed.budget) & (self.fed.stator.forward_field_limit >= B)
+        fits = (heat <= (1 + HAIR) * self.fed.budget) & (self.fed.stator.forward_field_limit.value >= B)
         t = np.minimum(np.minimum(by_heat, self.by_field), depth)
         if self.coarse:
             return np.where(fits, depth, t)
@@ -284,7 +312,7 @@ def _shear_asked(fed):
     """Return the shear stress that meets the torques a brief asks for, with a hair to spare."""
     stator, si = fed.stator, fed.stator.si
     running, at_rest = (0.0 if asked is None else asked for asked in (si.torque, si.starting_torque))
-    torque = np.maximum(running + fed.friction_torque, at_rest + stator.bearing_torque)
+    torque = np.maximum(running + fed.friction_torque, at_rest + fed.friction_torque)
     return torque * (1 + 1e-9) / stator.torque(1.0)
 
 
@@ -296,9 +324,11 @@ def phrase(design, wins):
 ROTOR = Rotor(
     kind="hysteresis",
     synchronous=True,
+    reserve=1.35,
     torque_cycles_per_turn=None,  # the same torque from rest to synchronism
     full_fraction_is_best=False,  # the field along the ring is searched
     surface=materials.SOLID_SURFACES["semi-hard ring"],
+    surface_is_solid=True,
     look=Look("#e76300", "s", "--"),
     candidates=candidates,
     properties=properties,
@@ -306,4 +336,5 @@ ROTOR = Rotor(
     operate=operate,
     phrase=phrase,
     search_bounds=search_bounds,
+    free=free,
 )

@@ -1,25 +1,26 @@
 """The induction rotor: a cage in iron slots, or a plain conducting sheet on smooth iron."""
 
 import functools
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import geometry, induction, start, supply, surface
+from scaling.laws import induction, start, supply, surface
 from scaling.laws import stator as stator_laws
+from scaling.machines.conducting_layer import cage, sheet
+from scaling.machines.fed import fed_at, sheet_stands, stands, with_surface
+from scaling.machines.iron import part_of_loading, with_iron, within_heat
+from scaling.machines.leakage import leakage_reactance
 from scaling.machines.operation import Operation, near
 from scaling.machines.rotor import Look, Objective, Rotor
-from scaling.machines.stator import feed, resistivity, sheet_stands, stands, with_surface
-from scaling.models.bars import tapered_bars
-from scaling.models.layered import Section
-from scaling.models.search import maximise
+from scaling.machines.winding import resistivity
 
-THINNEST = 1e-3  # thinnest sheet tried, as a part of the deepest
-SHEET_STEPS = 16  # leave 3e-3 of the thickness at a smooth top
 BEYOND = 4.0  # times the slip that fills heat and field limit, or gives the largest torque: the largest slip searched
+CAGE = {"depth": 0.7, "bar share": 0.5, "slot opening": 0.3, "end ring": 1.0}  # where the search begins
+SHEET = {"depth": 0.7, "end ring": 1.0}
+GIVEN = {"bar share": "bar_share", "slot opening": "rotor_slot_opening_ratio"}  # in the brief: not searched
 
 
 def candidates(si):
@@ -28,8 +29,20 @@ def candidates(si):
 
 
 def properties(material, si):
-    """Return what a material contributes: its resistivity when hot, and the rim speed its end rings stand."""
-    return {"rho": resistivity(material, si), "rim_speed": stands(material.name, si)}
+    """Return what a material contributes: its resistivity when hot, density, and the rim speed its end rings stand."""
+    return {
+        "rho": resistivity(material, si), "density": material.density, "rim_speed": stands(material.name, si)
+    }  # fmt: skip
+
+
+def free(si, sparing):
+    """Return the lengths of the rotor that are searched, and where the search begins.
+
+    Merits that may want less than all the loading that heat allows search its part, too.
+    """
+    searched = CAGE if si.induction_rotor == "cage" else SHEET
+    searched = {name: at for name, at in searched.items() if getattr(si, GIVEN.get(name, ""), None) is None}
+    return searched | ({"loading": 1.0} if sparing else {})
 
 
 def rim_speed(stator, conductor):
@@ -37,135 +50,27 @@ def rim_speed(stator, conductor):
     return np.minimum(sheet_stands(stator.si), conductor["rim_speed"])
 
 
-@dataclass(frozen=True)
-class _Layer:
-    """A conducting layer behind a gap: what the thin-gap laws say of it. Its subclasses say what the field meets.
-
-    ``gap`` lies before the surface whose admittance is given, ``magnetic_gap`` is that of the thin-gap laws; both are
-    unrolled, the thickness is not.
-    """
-
-    fed: Any
-    thickness: np.ndarray
-    share: float
-    rho: np.ndarray
-    gap: np.ndarray
-    magnetic_gap: np.ndarray
-
-    @functools.cached_property
-    def volume(self):
-        """Volume of the layer per bore area [m]."""
-        return self.fed.stator.volume_thickness(self.thickness)
-
-    @functools.cached_property
-    def end_share(self):
-        """End-ring loss over the loss in the bars, at the mean radius of both."""
-        stator = self.fed.stator
-        k = 2 * stator.p / (stator.D if stator.is_plane else stator.D - self.thickness)
-        return geometry.end_ring_share(phi_r=self.share, k=k, L=stator.width)
-
-    @functools.cached_property
-    def field_gap(self):
-        """Gap that the laws of a thin gap take for the field."""
-        return surface.field_gap(k=self.fed.stator.k, g_m=self.magnetic_gap)
-
-    @functools.cached_property
-    def G(self):
-        """Goodness."""
-        conductance = induction.surface_conductance(t=self.volume, phi_r=self.share, rho=self.rho, e_r=self.end_share)
-        return induction.goodness(
-            f=self.fed.frequency, tau=self.fed.stator.tau, sigma_s=conductance, g_m=self.field_gap
-        )
-
-    @functools.cached_property
-    def through(self):
-        """Share of the gap field at the stator face that the rotor cannot expel, squared."""
-        return (self.fed.stator.k * self.field_gap) ** 2
-
-    @functools.cached_property
-    def heat_ratios(self):
-        """Slip and core heat over winding heat, as the laws of the best slip take them."""
-        fed, k = self.fed, self.fed.stator.k
-        with np.errstate(over="ignore"):  # a gap of many pole pitches
-            g_t = surface.traction_gap(k=k, g_m=self.magnetic_gap)
-        w_A = fed.winding_heat_factor
-        beta_c = stator_laws.core_heat_ratio(w_B=fed.core_factor, w_A=w_A, k=k, g_m=self.field_gap)
-        beta_w = stator_laws.slip_heat_ratio(v_s=fed.field_speed, k=k, g_m=g_t, w_A=w_A)
-        return {"beta_w": beta_w + self.G * beta_c * self.through**2, "beta_c": beta_c}
-
-
-class _ThinLayer(_Layer):
-    """The thin-gap laws alone: no skin effect, no slot leakage."""
-
-    def admittance(self, slip):
-        """Return the two parts of the surface admittance at a slip."""
-        return 0.0, slip * self.G * self.fed.stator.k * self.field_gap
-
-
-class _Bars(_Layer):
-    """The bars of a cage in their slots, which taper towards the shaft."""
-
-    def admittance(self, slip):
-        """Return the two parts of the surface admittance at a slip."""
-        stator, rho = self.fed.stator, self.rho * (1 + self.end_share)
-        if stator.is_plane:
-            z_b = surface.bar_depth_ratio(t=self.thickness, s=slip, f=self.fed.frequency, rho=rho, e_r=0.0)
-            bar = {"phi_r": self.share, "k": stator.k, "t": self.thickness, "z_b": z_b}
-            return surface.bar_leakage(**bar), surface.bar_conductance(**bar)
-        outer = stator.D / 2
-        past = slip * geometry.angular_frequency(f=self.fed.frequency)
-        met = self.share / stator.p * tapered_bars(outer - self.thickness, outer, 1j * VALUES["mu_0"] * past / rho)
-        return met.real, met.imag
-
-
-class _FlatSheet(_Layer):
-    """A plain sheet on iron, skin effect included, its conductance spread evenly over the unrolled layer."""
-
-    def admittance(self, slip):
-        """Return the two parts of the surface admittance at a slip."""
-        stator, rho = self.fed.stator, self.rho * (1 + self.end_share)
-        unrolled = self.magnetic_gap - self.gap
-        rho = rho * unrolled / self.volume
-        reynolds = VALUES["mu_0"] * slip * self.fed.field_speed / (rho * stator.k)
-        met = Section(stator.k * unrolled, 0.0, reynolds=reynolds).admittance
-        return met.real, met.imag
-
-
-class _Sheet(_Layer):
-    """A plain sheet on iron, skin effect included."""
-
-    def admittance(self, slip):
-        """Return the two parts of the surface admittance at a slip."""
-        from scaling.models.rings import port  # with scipy.special, which the start of the package does without
-
-        stator, rho = self.fed.stator, self.rho * (1 + self.end_share)
-        past = slip * geometry.angular_frequency(f=self.fed.frequency)
-        outer = stator.D / 2
-        ring = port(stator.p, outer - self.thickness, outer, 1.0, 1j * VALUES["mu_0"] * past / rho)
-        met, *_ = ring.seen(np.zeros(()))
-        return met.real, met.imag
-
-
 def operate(fed, conductor, objective, search_fraction, coarse=False):
     """Return (fed stator, operation); the fraction sets the slip, at 1/2 heat and field limit are both full.
 
     A slip carries all the loading that heat and field limit allow: every merit rises with it at a given slip. Friction
-    and shaft fan are taken at the speed the rotor really turns. The thickness of a sheet is searched: a thicker one
-    conducts better, in a wider gap. ``coarse`` leaves skin effect and slot leakage of the rotor out.
+    and shaft fan are taken at the speed the rotor really turns. ``coarse`` leaves skin effect in the rotor out.
     """
-    rho = conductor["rho"]
-    slip = _slip(fed, _layer(fed, rho, lambda layer: _slip(fed, layer, objective, search_fraction), coarse),
-                 objective, search_fraction)  # fmt: skip
-    facing = ROTOR.surface if fed.stator.si.induction_rotor == "cage" else (1.0 / rho, 1.0)
-    fed = with_surface(feed(fed.stator, fed.frequency, np.nan_to_num(slip)), *facing)
-    return fed, _Slipping(fed, _layer(fed, rho, lambda _: slip, coarse), slip).operation()
+    layer = LAYERS[fed.stator.si.induction_rotor](fed, conductor, coarse)
+    slip = _slip(fed, layer, objective, search_fraction)
+    facing = ROTOR.surface if fed.stator.si.induction_rotor == "cage" else (1.0 / conductor["rho"], 1.0)
+    layer_fed, fed = fed, with_surface(fed_at(fed, np.nan_to_num(slip)), ROTOR, facing)
+    if fed.frequency is not layer_fed.frequency:
+        layer = layer.on(fed)
+    part = part_of_loading(conductor)
+    return fed, _Slipping(fed, layer, slip, part, conductor["density"]).operation()
 
 
 def _slip(fed, layer, objective, fraction):
-    """Return the slip at a fraction: from the best at a given heat (0) over both limits full (1/2) to well beyond."""
+    """Return the slip at a fraction: from the best at a given heat, or well below, over both limits full (1/2) on."""
     stator, budget = fed.stator, {**layer.heat_ratios, "G": layer.G}
     chi = stator_laws.loading_ratio(
-        q_b=fed.budget, w_A=fed.winding_heat_factor, B_l=stator.field_limit, k=stator.k, g_m=layer.field_gap
+        q_b=fed.budget, w_A=fed.winding_heat_factor, B_l=layer.limit.value, k=stator.k, g_m=layer.field_gap
     )
     with np.errstate(invalid="ignore", divide="ignore"):
         spared = budget | {"beta_w": budget["beta_w"] - layer.G * (chi * layer.through) ** 2}
@@ -173,40 +78,19 @@ def _slip(fed, layer, objective, fraction):
         torque = induction.best_torque_slip_goodness(**budget)
         by_torque = objective in (Objective.TORQUE, Objective.ROOT_WATT)
         free = torque if by_torque else induction.best_power_slip_goodness(**budget)
-        corner = np.maximum(free, edge)
-        high = BEYOND * np.maximum(corner, torque)
-        below, above = free * (corner / free) ** (2 * fraction), corner * (high / corner) ** (2 * fraction - 1)
-    return np.maximum(np.clip(np.where(fraction < 0.5, below, above) / layer.G, fed.slip_low, fed.slip_high), 0.0)
-
-
-def _layer(fed, rho, slip_of, coarse):
-    """Return the conducting layer: the cage, or the sheet of the best thickness at ``slip_of(layer)``."""
-    stator, depth = fed.stator, fed.stator.rotor_depth
-    if stator.si.induction_rotor == "cage":
-        gap = stator_laws.cage_gap(g=stator.plane_gap, k_C=stator.carter)
-        return (_ThinLayer if coarse else _Bars)(fed, depth, stator.si.bar_share, rho, gap, gap)
-
-    def sheet(part, layer):
-        t = depth * THINNEST ** (1 - part)
-        g_m = stator_laws.layered_gap(g=stator.plane_gap, k_C=stator.carter, t=stator.unrolled(t))
-        return layer(fed, t, 1.0, rho, g_m if layer is _ThinLayer else stator.slotted_gap, g_m)
-
-    searched = _ThinLayer if coarse else _FlatSheet
-
-    def shear(part):
-        layer = sheet(part, searched)
-        return _Slipping(fed, layer, slip_of(layer)).shear
-
-    shape = np.broadcast_shapes(np.shape(rho), fed.budget.shape)
-    best = maximise(shear, np.zeros(shape), np.ones(shape), steps=SHEET_STEPS)
-    return sheet(best, searched if coarse or stator.is_plane else _Sheet)
+        most = np.minimum(fed.slip_high, layer.slip_within(ROTOR.reserve))
+        corner = np.minimum(np.maximum(free, edge) / layer.G, most)
+        high = np.minimum(BEYOND * np.maximum(corner, torque / layer.G), most)
+        low = np.minimum(free / layer.G, corner / BEYOND)
+        below, above = low * (corner / low) ** (2 * fraction), corner * (high / corner) ** (2 * fraction - 1)
+    return np.maximum(np.clip(np.where(fraction < 0.5, below, above), fed.slip_low, most), 0.0)
 
 
 @dataclass(frozen=True)
 class _Waves:
     """Forward and backward wave at a slip, of unit loading: gap fields, forward stress, and the backward's brake.
 
-    ``largest`` is the loading at the field limit.
+    ``largest`` is the loading at the field limit, ``share`` the backward wave over the forward one.
     """
 
     largest: np.ndarray
@@ -214,22 +98,48 @@ class _Waves:
     backward: np.ndarray | float
     driving: np.ndarray
     brake: np.ndarray | float
+    share: np.ndarray | float
+
+    def over(self, part):
+        """Return the waves of unit loading where only a part of it is left for gap and rotor, the rest for the iron."""
+        return replace(
+            self,
+            largest=self.largest / part,
+            forward=self.forward * part,
+            backward=self.backward * part,
+            driving=self.driving * part**2,
+            brake=self.brake * part**2,
+        )
 
 
 class _Slipping:
     """A conducting layer at a slip, with all the loading that heat and field limit allow there."""
 
-    def __init__(self, fed, layer, slip):
-        self.fed, self.stator, self.layer, self.slip = fed, fed.stator, layer, slip
-        self.at_slip = waves = self._waves(slip)
+    def __init__(self, fed, layer, slip, part, density):
+        self.fed, self.stator, self.layer, self.slip, self.density = fed, fed.stator, layer, slip, density
+        waves = self._waves(slip)
         per_loading = (fed.core_factor + fed.surface_factor * (1.0 - slip)) * waves.forward**2
         per_loading = per_loading + fed.core_factor * waves.backward**2
         per_loading = per_loading + slip * fed.field_speed * waves.driving
         per_loading = per_loading + (2.0 - slip) * fed.field_speed * waves.brake
         by_heat = np.sqrt(fed.budget / (fed.winding_heat_factor + per_loading))
-        self.loading = np.minimum(by_heat, waves.largest)
-        self.field_binds = waves.largest <= by_heat * (1 + 1e-3)
-        self.shear = self.loading**2 * (waves.driving - waves.brake)
+        ideal, total = self._with_iron(waves, per_loading, np.minimum(by_heat, waves.largest), part)
+        self.loading = total
+        self.field_binds = waves.largest <= ideal * (1 + 1e-3)
+        self.shear = ideal**2 * (waves.driving - waves.brake)
+        self.at_slip = waves.over(ideal / total)
+        self.ideal, self.field = ideal, ideal * waves.forward
+
+    def _with_iron(self, waves, per_loading, most, part):
+        """Return (loading of ideal iron, that of real iron): a part of what heat and field limit allow."""
+        iron, shear = self.layer.iron, waves.driving - waves.brake
+
+        def fields(A):
+            return A * waves.forward, A**2 * shear
+
+        ideal = within_heat(self.fed, iron, most, fields, lambda B, sigma: per_loading * (B / waves.forward) ** 2)
+        ideal = part * ideal
+        return ideal, with_iron(self.stator, iron, ideal, *fields(ideal))
 
     def _wave(self, slip):
         """Return (gap field, shear stress) of one wave of unit loading at its slip."""
@@ -237,46 +147,60 @@ class _Slipping:
         unit = {"A": 1.0, "k": self.stator.k, "g_m": self.layer.gap, "Y_r": Y_r, "Y_i": Y_i}
         return surface.surface_gap_field(**unit), surface.surface_shear_stress(**unit)
 
-    def _waves(self, slip):
+    def _waves(self, slip, share=None):
         """Return both waves at a slip."""
+        share = self.stator.backward if share is None else share
         forward, driving = self._wave(np.abs(slip))
         driving = np.copysign(driving, slip)
-        share = self.stator.backward
         if not np.any(share):
-            return _Waves(self.stator.field_limit / forward, forward, 0.0, driving, 0.0)
+            return _Waves(self.layer.limit.value / forward, forward, 0.0, driving, 0.0, share)
         backward, brake = self._wave(2.0 - slip)
         backward, brake = share * backward, share**2 * brake
-        return _Waves(self.stator.field_limit / (forward + backward), forward, backward, driving, brake)
+        return _Waves(self.layer.limit.value / (forward + backward), forward, backward, driving, brake, share)
+
+    @functools.cached_property
+    def _reluctance(self):
+        """Loading of the iron per gap field at the operating point, where it saturates as it does."""
+        with np.errstate(invalid="ignore", divide="ignore"):
+            return self.stator.k * self.layer.iron.ampere_turns(self.field) / self.field
+
+    def _off_design_waves(self, slip, share=None):
+        """Return both waves at another slip, the iron as permeable as at the operating point."""
+        waves = self._waves(slip, share)
+        across = 2 * (waves.driving - waves.brake) / waves.forward
+        along = np.sqrt(np.maximum(1.0 - across**2, 0.0)) + self._reluctance * waves.forward
+        return waves.over(1.0 / np.hypot(across, along))
 
     @functools.cached_property
     def _at_rest(self):
-        return self._waves(np.ones(self.slip.shape))
+        return self._off_design_waves(np.ones(self.slip.shape), self.stator.backward_at_rest)
 
-    def breakdown(self):
-        """Return the largest shear stress at the same loading and field limit."""
-        x = self.slip * self.layer.G
-        best = np.clip(np.maximum(1.0, np.where(self.field_binds, x, 1.0)) / self.layer.G, 0.0, 1.0)
-        waves = self._waves(best)
-        loading = np.minimum(self.loading, waves.largest)
-        return np.maximum(self.shear, loading**2 * (waves.driving - waves.brake))
+    def breakdown(self, fixed_supply):
+        """Return the largest shear stress: on a fixed voltage, or at the same loading and field limit."""
+        if fixed_supply:
+            with np.errstate(invalid="ignore"):  # no slip where nothing runs
+                return self.shear * np.maximum(self.layer.pull_out(self.slip), 1.0)
+        k, gap = self.stator.k, self.layer.gap
+        G = self.layer.G / (1.0 + self._reluctance * VALUES["mu_0"] / np.tanh(k * gap))  # iron lengthens the gap
+        best = np.clip(np.maximum(1.0, np.where(self.field_binds, self.slip * G, 1.0)) / G, 0.0, 1.0)
+        largest = self.shear
+        for slip in (best, np.sqrt(best * self.slip)):  # between them where skin effect moves the top
+            largest = np.maximum(largest, self._stressed(self._off_design_waves(slip), 1.0)[0])
+        return largest
 
     def _impedance(self, waves):
         """Return what the winding presents to the supply but for leakage, R and X: its heat and the gap's waves."""
         v_s = self.fed.field_speed
         R = 2 * v_s * (np.abs(waves.driving) + waves.brake)
         forward = supply.wave_reactive_power(A=1.0, B=waves.forward, sigma_t=waves.driving, v_s=v_s)
-        share = self.stator.backward
-        backward = supply.wave_reactive_power(A=1.0, B=share * waves.backward, sigma_t=waves.brake, v_s=v_s)
+        backward = supply.wave_reactive_power(A=1.0, B=waves.share * waves.backward, sigma_t=waves.brake, v_s=v_s)
         return {"R": R + 2 * self.fed.winding_heat_factor, "X": 2 * (forward + backward)}
 
     def _current(self, waves):
         """Return the current that a fixed voltage drives over the continuous one."""
         running = {f"{name}_e": value for name, value in self._impedance(self.at_slip).items()}
-        at_rest = {f"{name}_0": value for name, value in self._impedance(self._at_rest).items()}
-        with np.errstate(divide="ignore", invalid="ignore"):
-            leakage = start.leakage_reactance(a_1=self.stator.si.starting_current_ratio, **running, **at_rest)
-        leakage = np.maximum(np.nan_to_num(leakage, nan=0.0, posinf=1e6), 0.0)
-        return start.supplied_current(X_l=leakage, **running, **self._impedance(waves))
+        leak = leakage_reactance(self.stator, self.fed.frequency, self.layer.magnetic_gap)
+        return start.supplied_current(X_l=leak, **running, **self._impedance(waves))
 
     def _stressed(self, waves, current):
         """Return (shear stress, loading) of waves at a current over the continuous one."""
@@ -285,19 +209,20 @@ class _Slipping:
 
     def off_design(self, slip, fixed_supply):
         """Return (shear stress, loading) at any slip."""
-        waves = self._waves(slip)
+        waves = self._off_design_waves(slip)
         return self._stressed(waves, self._current(waves) if fixed_supply else 1.0)
 
     @functools.cached_property
     def _starting(self):
-        return self._stressed(self._at_rest, self._current(self._at_rest))[0]
+        return self._stressed(self._at_rest, self._current(self._at_rest))
 
     def operation(self):
         """Return the operating point."""
-        fed, A, waves, layer = self.fed, self.loading, self.at_slip, self.layer
-        fits = fed.slip_low <= fed.slip_high
+        fed, si, A, waves, layer = self.fed, self.fed.stator.si, self.loading, self.at_slip, self.layer
+        fits = fed.slip_low <= np.minimum(fed.slip_high, layer.slip_within(ROTOR.reserve))
         return Operation(
             loading=A,
+            ideal_loading=self.ideal,
             gap_field=A * waves.forward,
             shear=np.where(fits, self.shear, np.nan),
             slip=self.slip,
@@ -310,11 +235,13 @@ class _Slipping:
             backward_field=A * waves.backward,
             backward_shear=A**2 * waves.brake,
             goodness=layer.G,
+            ring_mass=layer.ring_mass(self.density),
+            form=layer.sizes,
             limits={
-                **self.stator.held_by(self.field_binds),
-                "slip limit": near(self.slip, self.stator.si.slip_limit),
-                "rotor thickness": near(layer.thickness, self.stator.rotor_depth)
-                & (self.stator.si.induction_rotor == "sheet"),
+                **layer.limit.held_by(self.field_binds),
+                "slip limit": near(self.slip, np.nan if si.slip_limit is None else si.slip_limit),
+                "pull-out reserve": near(self.slip, layer.slip_within(ROTOR.reserve)),
+                "rotor thickness": near(layer.thickness, self.stator.rotor_depth),
             },
         )
 
@@ -328,16 +255,21 @@ def phrase(design, wins):
     )
 
 
+LAYERS = {"cage": cage, "sheet": sheet}
 ROTOR = Rotor(
     kind="induction",
     synchronous=False,
+    reserve=1.6,
     torque_cycles_per_turn=None,  # it starts on its own torque
     full_fraction_is_best=False,  # slip is searched near its closed form, which leaves friction's fall with slip out
     surface=materials.SOLID_SURFACES["steel"],
+    surface_is_solid=False,
     look=Look("#3f90da", "o", "-"),
     candidates=candidates,
     properties=properties,
     rim_speed=rim_speed,
     operate=operate,
     phrase=phrase,
+    free=free,
+    other_begin={"depth": 0.2, "slot opening": 1.0},  # where leakage rules
 )

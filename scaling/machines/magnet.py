@@ -3,13 +3,20 @@
 import numpy as np
 
 from scaling.ground import materials
-from scaling.laws import magnet, strength
+from scaling.ground.constants import VALUES
+from scaling.laws import magnet, reserve, strength, two_axis
 from scaling.laws import stator as stator_laws
-from scaling.machines.operation import Operation, in_step
-from scaling.machines.rotor import Look, Rotor
-from scaling.machines.stator import with_surface
+from scaling.machines.fed import pull_out_reserve, with_surface
+from scaling.machines.iron import iron_of
+from scaling.machines.leakage import leakage_reactance
+from scaling.machines.operation import Operation, in_step, near
+from scaling.machines.rotor import Look, Objective, Rotor
+from scaling.machines.starting_cage import StartingCage, below_magnets
+from scaling.models.reserve import reserved_angle
 
-LEAST_SHARE = 1e-6  # of the heat budget, at search fraction 0
+HEATS = 30.0  # times the heat of the most efficient loading, or part of all, that is tried
+THINNEST = 0.1  # magnets tried, as a part of the thickest
+SPREAD = 3.0  # times the magnet field that balances heat or field limit: how far it is searched to either side
 
 
 def candidates(si):
@@ -30,72 +37,133 @@ def rim_speed(stator, grade):
     )
 
 
-def operate(fed, grade, objective, search_fraction, coarse=False):
-    """Return (fed stator, operation): the largest torque of the share of the heat budget that the fraction sets.
+def free(si, sparing):
+    """Return what else is searched: the share of the heat budget, by merits that may want less than all of it.
 
-    Less magnet field than the thickest magnet gives means a narrower pole arc.
+    Where the rotor may run up with a cage below the magnets, the magnets' thickness as well: behind thick ones the
+    cage hardly meets the field. Thick ones are best but for that.
     """
-    fed = with_surface(fed, *ROTOR.surface)
+    heat = {"heat": 0.5} if sparing else {}
+    asked = si.self_starting or si.starting_torque is not None
+    return heat | ({"depth": 0.3} if si.starting_cage == "best" and si.supply != "drive" and asked else {})
+
+
+def operate(fed, grade, objective, search_fraction, coarse=False):
+    """Return (fed stator, operation) of all loading inside the heat budget; the fraction sets the magnets' field.
+
+    Less magnet field than the given grade has means a weaker one, of the same arc. The current is in phase with the
+    magnets' voltage, or magnetises as far as the pull-out reserve needs it.
+    """
+    fed = with_surface(fed, ROTOR)
     stator = fed.stator
-    heat = fed.budget * LEAST_SHARE ** (1.0 - search_fraction)
-    gap = {"k": stator.k, "t": stator.unrolled(stator.rotor_depth), "g_m": stator.slotted_gap}
-    most = _widest(stator, grade)
+    thickness = stator.rotor_depth * (THINNEST + (1 - THINNEST) * grade.get("depth", 1.0))
+    gap = {"k": stator.k, "t": stator.unrolled(thickness), "g_m": stator.slotted_gap}
+    most = strongest = _strongest(stator, grade, thickness)
     g_m = stator_laws.layered_gap(g=stator.plane_gap, k_C=stator.carter, t=gap["t"])
+    limit = stator.flux_limit.lowered(rotor_core=stator.core_limit(thickness)).over(stator.backward)
+    in_teeth = stator.tooth_limit / (1.0 + stator.backward)
+    most = _beside_iron(stator, most, np.minimum(most, np.minimum(limit.value, in_teeth)), g_m, thickness)
     per_loading = magnet.armature_field(A=1.0, **gap)
+    costs = {"w_A": fed.winding_heat_factor, "w_C": fed.both_waves_heat_factor, "w_B": fed.field_heat_factor}
+    X = fed.field_speed * per_loading + leakage_reactance(stator, fed.frequency, g_m)
+    circuit, m = {"R": fed.winding_resistance, "X": X}, pull_out_reserve(stator.si, ROTOR.reserve)
+
+    def allowed(B_m, psi):
+        """Return the loadings inside heat, gap field, and field of the teeth at the magnets' edge."""
+        at = {"B_m": B_m, "psi": psi, "c_A": per_loading}
+        return np.broadcast_arrays(
+            magnet.heat_limited_magnet_loading(q_b=heat, **costs, **at),
+            magnet.field_limited_magnet_loading(B_l=limit.value, **at),
+            magnet.edge_limited_magnet_loading(B_l=in_teeth, alpha=stator.si.magnet_arc, **at),
+        )
+
     with np.errstate(invalid="ignore", divide="ignore"):
-        B_m, A, field_binds = _best(fed, gap, heat, per_loading, most)
-    gap_field = np.hypot(B_m, per_loading * A)
-    shear = magnet.magnet_shear_stress(B_m=B_m, A=A)
+        balanced = np.minimum(
+            np.minimum(limit.value, in_teeth) / np.sqrt(2), np.sqrt(fed.budget / (2 * fed.field_heat_factor))
+        )
+        B_m = np.minimum(balanced * SPREAD ** (2 * search_fraction - 1), most)
+        heat = _heat(fed, B_m, objective, grade.get("heat", 0.5))
+        # Where loading and magnets together fill the teeth at the edge, weaker magnets are better than less loading.
+        flat, half = 4 / np.pi * np.sin(np.pi / 2 * stator.si.magnet_arc), np.sin(np.pi / 2 * stator.si.magnet_arc)
+        hot = magnet.heat_limited_magnet_loading(q_b=heat, B_m=B_m, psi=0.0, c_A=per_loading, **costs)
+        B_m = np.minimum(B_m, flat * np.maximum(in_teeth - per_loading * half * hot, in_teeth / 2))
+
+        def admittance(psi):
+            return np.min(allowed(B_m, psi), axis=0) / (fed.field_speed * B_m)
+
+        psi = (
+            np.where(m > 1.0, reserved_angle(m, admittance, **circuit), 0.0) if np.any(m > 1.0) else 0.0 * (B_m * heat)
+        )
+        each = allowed(B_m, psi)
+        A = np.where(np.min(each, axis=0) > 0.0, np.min(each, axis=0), np.nan)
+        pull_out = reserve.magnet_pull_out(Y_e=A / (fed.field_speed * B_m), psi=psi, **circuit)
+    binds = [one <= A * (1 + 1e-3) for one in each]
+    shear = magnet.magnet_shear_stress(B_m=B_m, A=A, psi=psi)
+
+    def breakdown(fixed_supply):
+        return shear * (pull_out if fixed_supply else 1.0)
+
+    B = magnet.magnet_and_armature_field(B_m=B_m, A=A, psi=psi, c_A=per_loading)
+
+    def cage():
+        """Return the starting cage: bars in the iron below the magnets that the field does not need."""
+        E_s = fed.field_speed * B_m
+        return StartingCage(
+            fed,
+            below_magnets(stator, thickness, B * (1.0 + stator.backward)),
+            gap=g_m,
+            P_d=1.0,
+            P_q=1.0,
+            voltage_of=lambda at: two_axis.magnet_voltage(A=A, R=at["R"], X=at["X_d"], E_s=E_s, psi=psi),
+            magnets=E_s,
+        )
+
     return fed, Operation(
         loading=A,
-        gap_field=gap_field,
+        gap_field=B,
         shear=shear,
         slip=np.zeros(shear.shape),
         response=shear / stator_laws.shear_stress(A=A, k=stator.k, g_m=g_m, Lambda=1.0),
         magnetic_gap=g_m,
-        thickness=stator.rotor_depth,
-        breakdown=lambda: shear,
-        starting=lambda: shear,
-        off_design=in_step(shear, A),
+        thickness=thickness,
+        breakdown=breakdown,
+        starting=lambda: (shear, A),
+        off_design=in_step(breakdown, A),
+        cage=cage,
         backward_field=stator.backward * per_loading * A,
-        load_angle=np.full(shear.shape, np.pi / 2),
+        load_angle=np.pi / 2 - psi,
+        ideal_remanence=B_m / strongest * grade["B_r"],
+        form={"remanence": B_m / most * grade["B_r"]},
         limits={
-            **stator.held_by(field_binds),
-            "rotor thickness": most * (1 - 1e-9) <= B_m,
+            **limit.held_by(binds[1]),
+            "pole edge": binds[2],
+            "pull-out reserve": psi > 0.0,
+            "rotor thickness": near(B_m, most),
         },
     )
 
 
-def _widest(stator, grade):
-    """Return the field of magnets of the largest arc at the bore."""
-    made = {"B_r": grade["B_r"], "alpha": stator.si.magnet_arc, "t": stator.rotor_depth, "g_m": stator.slotted_gap}
+def _beside_iron(stator, B_m, B, g_m, thickness):
+    """Return the magnets' field where iron takes a part of their magnetomotive force, that of a gap field B."""
+    gap = B / (VALUES["mu_0"] / np.tanh(stator.k * g_m))
+    return B_m / (1 + stator.k * iron_of(stator, D=stator.D, t=thickness).ampere_turns(B) / gap)
+
+
+def _heat(fed, B_m, objective, place):
+    """Return the heat spent, at a place: at 1/2 all of it; for efficiency twice what does not depend on the loading."""
+    most = fed.budget
+    if objective is Objective.EFFICIENCY:
+        q_f = fed.friction_torque * fed.field_speed / fed.stator.lever / fed.stator.area
+        most = np.minimum(most, 2 * fed.field_heat_factor * B_m**2 + q_f)
+    return np.minimum(most * HEATS ** (2 * place - 1), fed.budget)
+
+
+def _strongest(stator, grade, thickness):
+    """Return the field at the bore of magnets of the grade given."""
+    made = {"B_r": grade["B_r"], "alpha": stator.si.magnet_arc, "t": thickness, "g_m": stator.slotted_gap}
     if stator.is_plane:
         return magnet.magnet_gap_field(k=stator.k, **made)
     return magnet.round_magnet_gap_field(p=stator.p, D=stator.D, D_i=stator.bore, **made)
-
-
-def _best(fed, gap, heat, per_loading, most):
-    """Return (magnet field, loading, where the field limit binds) of the largest torque inside heat and field limit.
-
-    Torque is a product of the two: its best point lies on one limit's own optimum or on their crossing.
-    """
-    limit = fed.stator.forward_field_limit
-    w_A, w_B = fed.winding_heat_factor + fed.both_waves_heat_factor * per_loading**2, fed.field_heat_factor
-
-    def by_heat(B_m):
-        return magnet.heat_limited_magnet_loading(q_b=heat, w_A=w_A, w_B=w_B, B_m=B_m)
-
-    def by_field(B_m):
-        return np.nan_to_num(magnet.field_limited_magnet_loading(B_l=limit, B_m=B_m, **gap))
-
-    at_heat = magnet.heat_best_magnet_field(q_b=heat, w_B=w_B)
-    at_field = magnet.field_best_magnet_field(B_l=limit)
-    crossing = magnet.heat_and_field_magnet_field(q_b=heat, w_A=w_A, w_B=w_B, B_l=limit, **gap)
-    field_rules = by_field(at_field) <= np.nan_to_num(by_heat(at_field))
-    B_m = np.where(by_heat(at_heat) <= by_field(at_heat), at_heat, np.where(field_rules, at_field, crossing))
-    B_m = np.minimum(B_m, most)
-    heat_allows, field_allows = by_heat(B_m), magnet.field_limited_magnet_loading(B_l=limit, B_m=B_m, **gap)
-    return B_m, np.minimum(heat_allows, field_allows), field_allows <= heat_allows * (1 + 1e-9)
 
 
 def phrase(design, wins):
@@ -106,13 +174,17 @@ def phrase(design, wins):
 ROTOR = Rotor(
     kind="magnet",
     synchronous=True,
+    reserve=1.35,
     torque_cycles_per_turn=1.0,
-    full_fraction_is_best=True,
+    full_fraction_is_best=False,
     surface=materials.SOLID_SURFACES["magnet"],
+    surface_is_solid=True,
     look=Look("#832db6", "D", ":"),
     candidates=candidates,
     properties=properties,
     rim_speed=rim_speed,
     operate=operate,
     phrase=phrase,
+    free=free,
+    held_but_for_start=(("depth", 1.0),),
 )

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 
@@ -12,12 +13,16 @@ class Operation:
 
     ``loading`` is the peak fundamental linear current density [A/m], ``gap_field`` the peak fundamental [T], ``shear``
     the mean shear stress [Pa], ``response`` the rotor response Lambda, ``limits`` names what is active and where.
+    ``ideal_loading`` and ``ideal_remanence`` are those of the same fields with ideal iron; None: no other loading.
     A backward wave has a gap field of its own, and takes its ``backward_shear`` from the forward wave's: ``shear`` is
     what is left.
-    ``breakdown()`` and ``starting()`` return the largest shear stress at the same loading and field limit, and that at
-    rest on a fixed voltage; a search seldom asks for them. ``off_design(slip, fixed_supply)`` returns (shear stress,
-    loading) from rest to synchronism and beyond, at the continuous loading or at what a fixed voltage drives; the mean
-    torque of a rotor that falls behind the field, without what only swings.
+    ``breakdown(fixed_supply)`` returns the largest shear stress, on a fixed voltage or at the same loading,
+    ``starting()`` (shear stress, loading) at rest on a fixed voltage; a search seldom asks for them.
+    ``off_design(slip, fixed_supply)`` returns (shear stress, loading) from rest to synchronism and beyond, at the
+    continuous loading or at what a fixed voltage drives; the mean torque of a rotor that falls behind the field,
+    without what only swings, and the largest it has in step. ``cage()`` returns the `StartingCage` there is room for;
+    it is None of a rotor that starts on its own torque. ``form`` holds what was chosen of the rotor, {name of a
+    figure: value}.
     """
 
     loading: np.ndarray
@@ -27,29 +32,34 @@ class Operation:
     response: np.ndarray
     magnetic_gap: np.ndarray
     thickness: np.ndarray
-    breakdown: Callable[[], np.ndarray]
-    starting: Callable[[], np.ndarray]
+    breakdown: Callable[[bool], np.ndarray]
+    starting: Callable[[], tuple]
     off_design: Callable[[np.ndarray, bool], tuple]
+    ideal_loading: np.ndarray | None = None
+    ideal_remanence: np.ndarray | float = np.nan
     backward_field: np.ndarray | float = 0.0
     backward_shear: np.ndarray | float = 0.0
     goodness: np.ndarray | float = np.nan
     load_angle: np.ndarray | float = np.nan
     saliency: np.ndarray | float = np.nan
     ring_field: np.ndarray | float = np.nan
+    ring_mass: np.ndarray | float = 0.0
+    cage: Callable[[], Any] | None = None
+    form: dict = field(default_factory=dict)
     limits: dict = field(default_factory=dict)
 
 
-def in_step(shear, loading):
+def in_step(breakdown, loading):
     """Return the `off_design` of a rotor whose torque has a mean in step only, where a drive always keeps it."""
 
     def off_design(slip, fixed_supply):
         slip = np.asarray(slip, dtype=float)
         held = (slip == 0.0) if fixed_supply else (slip >= 0.0)
-        return np.where(held, shear, 0.0), loading + 0.0 * slip
+        return np.where(held, breakdown(fixed_supply), 0.0), loading + 0.0 * slip
 
     return off_design
 
 
 def near(a, b):
-    """Return where two arrays agree to the accuracy of the searches."""
-    return np.abs(a - b) <= 1e-3 * np.abs(b)
+    """Return where two arrays agree to the accuracy of the searches; an infinite limit is none."""
+    return np.isfinite(b) & (np.abs(a - b) <= 1e-3 * np.abs(b))

@@ -2,7 +2,7 @@
 
 import enum
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 
@@ -25,34 +25,51 @@ class Look:
     linestyle: str
 
 
+def nothing_free(si, sparing):
+    """Return what is searched of a rotor that has nothing free."""
+    return {}
+
+
 @dataclass(frozen=True)
 class Rotor:
     """A rotor type; arrays over material, pole pairs and size, SI.
 
     ``torque_cycles_per_turn`` counts the swings of its torque in a turn of the field where a fixed supply has to pull
     the rotor in, None where it starts on its own torque. ``full_fraction_is_best`` says whether the search fraction 1
-    is best for torque and power. ``surface`` holds conductivity and relative permeability of a solid surface.
+    is best for torque and power. ``surface`` holds conductivity and relative permeability of a solid surface,
+    ``surface_is_solid`` whether its surface is solid in practice.
 
     ``candidates(si)`` returns the materials or forms to try, each with a ``name``; ``properties(material, si)`` what
     one contributes, {name: number or array}; ``rim_speed(stator, properties)`` what the parts stand [m/s];
     ``operate(fed, properties, objective, search_fraction, coarse)`` turns a fraction from 0 to 1 into (fed stator at
     its own slip, Operation), ``coarse`` may leave out what costs time and changes the ranking little.
     ``phrase(design, wins)`` says in words what the rotor's response rests on.
+    ``reserve`` is the largest torque over the rated one that a fixed supply has to leave. ``free(si, sparing)`` returns
+    what else is searched, {name: place from 0 to 1 at which the search begins}; places come back among the properties,
+    ``strength_by`` names those that change what its parts stand, and ``held_but_for_start`` gives (name, place) of
+    those that only a start may want elsewhere: where it does not count they are not searched. ``other_begin`` holds
+    places of a second begin.
     ``search_bounds(fed, properties, objective, coarse)`` returns {name: array} of what ``operate`` divides its
     fraction by and what does not depend on it, if that saves time; it comes back among the properties.
     """
 
     kind: str
     synchronous: bool
+    reserve: float
     torque_cycles_per_turn: float | None
     full_fraction_is_best: bool
     surface: tuple[float, float]
+    surface_is_solid: bool
     look: Look
     candidates: Callable[..., tuple]
     properties: Callable[..., dict[str, Any]]
     rim_speed: Callable[..., Any]
     operate: Callable[..., tuple]
     phrase: Callable[..., str]
+    free: Callable[..., dict] = nothing_free
+    strength_by: tuple = ()
+    other_begin: dict = field(default_factory=dict)
+    held_but_for_start: tuple = ()
     search_bounds: Callable[..., dict[str, Any]] | None = None
 
     @property

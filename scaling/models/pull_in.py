@@ -45,11 +45,12 @@ def simulate(number, n, phase, *, load=0.0, friction=0.0, viscous=0.0, cage=0.0,
     return Motion(u / (2 * np.pi * np.asarray(n)), psi, 1 - s)
 
 
-def caught(number, n, phase, *, load=0.0, friction=0.0, viscous=0.0, cage=0.0, breakdown_slip=np.inf):
-    """Tell whether rotors at rest at a starting phase [rad] are caught by the field, at once or after many swings.
+def caught(number, n, phase, *, load=0.0, friction=0.0, viscous=0.0, cage=0.0, breakdown_slip=np.inf, slip=1.0):
+    """Tell whether rotors at a starting phase [rad] are caught by the field, at once or after many swings.
 
-    Energy in the field's frame never grows: a rotor below the top of its potential well stays in it. One that passes
-    one top no slower than the top before passes them all.
+    They begin at rest, or at the ``slip`` to which something else has run them up. Energy in the field's frame never
+    grows: a rotor below the top of its potential well stays in it. One that passes one top no slower than the top
+    before passes them all.
     """
     case, shape = _cases(number, n, phase, load, friction, viscous, cage, breakdown_slip)
     result = np.zeros(case["K"].size, dtype=bool)
@@ -57,7 +58,8 @@ def caught(number, n, phase, *, load=0.0, friction=0.0, viscous=0.0, cage=0.0, b
         case["top"] = np.pi - np.arcsin(case["held"])  # NaN where the field cannot hold the rotor at all
     case["barrier"] = _potential(case, case["top"])
     case["psi"] = np.mod(case["psi"] - case["top"], 2 * np.pi) + case["top"] - 2 * np.pi  # in the well before that top
-    case |= {"place": np.arange(result.size), "s": np.ones(result.size), "swings": np.zeros(result.size)}
+    begin = np.broadcast_to(np.asarray(slip, dtype=float), shape).ravel()
+    case |= {"place": np.arange(result.size), "s": begin, "swings": np.zeros(result.size)}
     case["before"] = np.full(result.size, np.inf)
     going = np.isfinite(case["psi"])
     while np.any(going):

@@ -14,13 +14,11 @@ from scaling.machines import reluctance
 SIDE = 60  # points along each side of a barrier
 
 
-def sizes(*, R, p, si, per_metre):
+def sizes(*, R, p, si, number, share, per_metre):
     """Return pole pitch, number and share of the barriers, and rib thickness; lengths in the unit of the drawing."""
     tau = np.pi * R / p
-    rib, number = reluctance.barred_rotor(si, 2 * R / per_metre, tau / per_metre)
-    return SimpleNamespace(
-        R=R, tau=tau, number=int(number), share=si.barrier_share, rib=per_metre * rib, per_metre=per_metre
-    )
+    rib, _ = reluctance.barred_rotor(si, 2 * R / per_metre, tau / per_metre, share)
+    return SimpleNamespace(R=R, tau=tau, number=number, share=share, rib=per_metre * rib, per_metre=per_metre)
 
 
 def depth_radius(R, y):

@@ -8,6 +8,7 @@ from scaling.pictures import plots
 
 GREY, BLANK = "0.88", "white"
 ROOM = 0.055  # of the width: a narrower stretch is lettered above itself
+WORDS = 0.21  # below it a name stands in the row word under word
 
 
 def plot_binding(ax, found):
@@ -53,10 +54,12 @@ def plot_binding(ax, found):
                 label=f"_{kind}: {name}",
                 **look,
             )
-            narrow = np.log(right / left) < ROOM * width
+            share = np.log(right / left) / width
+            narrow, told = share < ROOM, name.replace(" ", "\n") if ROOM <= share < WORDS else name
             place = (np.sqrt(left * right), row - (0.4 if narrow else 0.0))
             paper = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}
-            ax.annotate(name, place, ha="center", va="center", fontsize=9, bbox=paper)
+            size = 9 if told == name else 8
+            ax.annotate(told, place, ha="center", va="center", fontsize=size, bbox=paper)
     ax.set(xscale="log", xlim=(edges[0], edges[-1]), xlabel="rotor diameter (mm)")
     ax.set_yticks(range(len(found.kinds)), found.kinds)
     ax.invert_yaxis()

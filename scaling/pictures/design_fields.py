@@ -64,7 +64,7 @@ def draw_design_field(ax, choice, kind, time=0.0, *, solved=None, line_flux=None
     mark_current(ax, p, s.bore, sheet * np.exp(1j * (solved.phase(time) + p * turned)), per_mark, "stator")
     induced = solved.ring_current(time) * np.exp(1j * p * turned)
     if np.abs(induced) > 0:
-        mark_current(ax, p, (s.R + s.inner) / 2, induced, per_mark, "rotor")
+        mark_current(ax, p, (s.R - s.tip + s.inner) / 2, induced, per_mark, "rotor")
     if marks:
         mark_angle(ax, (solved.phase(time) + p * turned) / p, (s.bore + s.outside) / 2, -1, "current")
         mark_angle(ax, turned, 0.9 * s.inner, 1, "rotor")

@@ -5,9 +5,10 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from scaling.ground import materials, units
-from scaling.laws import geometry, magnet, rings
+from scaling.ground import units
+from scaling.laws import geometry
 from scaling.machines.reluctance import FORMS
+from scaling.machines.stator import tooth_tip
 from scaling.pictures import barriers, labels
 
 FRAME = 1.7  # side of the magnified view over the outside radius
@@ -43,16 +44,17 @@ def draw_section(ax, design, brief):
     Lengths are in mm, in µm below 1 mm of rotor diameter; the magnified view is an inset in the same unit, its
     magnification stands above it. Outlines are also lines with a name, so that ``plots.summarise`` tells their radii.
 
-    Taken from the design: diameters, gap, slot depth, pitch and fill, pole pairs, thickness of the rotor's layer, arc
-    of the magnets (the one that gives its shear stress). Taken from the brief, for a design does not carry them: shares
-    of teeth and bars in their layers, slot opening, pole arc, barriers and ribs, kind of induction rotor, bearing
-    diameter (drawn as shaft). Areas of teeth, copper and bars are the model's: the copper shows the fill of a slot.
+    Taken from the design: diameters, gap, slot depth, pitch and fill, pole pairs, thickness of the rotor's layer, share
+    of the bars and opening of their slots, pole arc, number and share of barriers, remanence of the magnets. Taken from
+    the brief, for a design does not carry them: tooth share, opening of the stator's slots, magnet arc, ribs, height of
+    a cage's tooth tips, kind of induction rotor, bearing diameter (drawn as shaft). Areas of teeth, copper and bars are
+    the model's: the copper shows the fill of a slot.
 
-    The rest is a choice of the drawing and no part of the model: teeth have parallel sides, a cage has five bars to six
-    stator slots (common practice, no source: any number that differs would do), the copper of a slot is one or more
-    blocks with insulation around, an opening is up to a tenth of its slot deep, phases U, V, W lie one coil side to a
-    slot. Slots are wider than in the model, whose slot layer is flat: the copper fills less of them than
-    slot_fill. Bars that would overlap are drawn touching.
+    The rest is a choice of the drawing and no part of the model: stator teeth have parallel sides, a cage has five bars
+    to six stator slots (common practice, no source: any number that differs would do; the model has as many, of the
+    same shares), the copper of a slot is one or more blocks with insulation around, a stator slot's opening is up to a
+    tenth of its slot deep, phases U, V, W lie one coil side to a slot. Stator slots are wider than in the model, whose
+    slot layer is flat: the copper fills less of them than slot_fill.
 
     Parameters
     ----------
@@ -130,8 +132,9 @@ def _sizes(design, si):
     R, g, t = per_metre * v["rotor_diameter"] / 2, per_metre * v["gap"], per_metre * v["rotor_thickness"]
     pitch, depth = per_metre * v["slot_pitch"], per_metre * v["slot_depth"]
     inner = barriers.depth_radius(R, t) if design.material == FORMS["flux barriers"] else R - t
+    kind = si.induction_rotor if design.kind == "induction" else FORM_OF.get(design.material, design.kind)
     s = SimpleNamespace(
-        kind=si.induction_rotor if design.kind == "induction" else FORM_OF.get(design.material, design.kind),
+        kind=kind,
         material=design.material,
         unit=unit,
         p=design.pole_pairs,
@@ -148,13 +151,17 @@ def _sizes(design, si):
         opening_share=si.slot_opening_ratio,
         opening=si.slot_opening_ratio * pitch / 2 / (R + g),
         copper=v["slot_fill"] * (1 - si.tooth_share) * pitch * depth,
-        bar_share=si.bar_share,
+        tip=per_metre * tooth_tip(si, v["rotor_diameter"]) if kind == "cage" else 0.0,
+        bar_share=v["bar_share"],
+        bar_opening=v["rotor_slot_opening_ratio"],
+        remanence=v["remanence"],
+        arc=si.magnet_arc if kind == "magnet" else v["pole_arc"],
         density=max(CIRCLE / (2 * np.pi), 1 / np.sqrt(8 * FACET * g / R)),
     )
     s.N = round(BARS_PER_SLOT * s.Q)
     if s.kind == "barred":
-        s.barriers = barriers.sizes(R=R, p=s.p, si=si, per_metre=per_metre)
-    s.arc = _magnet_arc(design, si) if s.kind == "magnet" else si.pole_arc
+        own = {"number": int(v["barriers"]), "share": v["barrier_share"]}
+        s.barriers = barriers.sizes(R=R, p=s.p, si=si, **own, per_metre=per_metre)
     # The slit stays so shallow that the copper has room outside it.
     s.filled = s.copper / (_slot_area(s, s.bottom) - _slot_area(s, s.bore))
     s.neck = s.bore + min(SLIT, (1 - s.filled) / 2) * depth
@@ -174,20 +181,6 @@ def _place_view(s, pitch):
     s.middle = 0.0 if s.view > 0.9 * pitch else -edge
     s.measured = -edge - min(s.view / 2 - s.middle - edge, (1 - s.opening_share) * pitch) / 2
     s.turn = -np.arcsin(s.measured / s.R)
-
-
-def _magnet_arc(design, si):
-    """Return the magnet arc over the pole pitch that gives the design's shear stress."""
-    v, t, D = design.values, design.values["rotor_thickness"], design.values["rotor_diameter"]
-    made = {"B_r": materials.MAGNETS[design.material].remanence, "alpha": 1.0, "t": t}
-    if si.field_geometry == "plane":
-        bore, full = D, magnet.magnet_gap_field(k=v["wave_number"], g_m=v["magnetic_gap"] - t, **made)
-    else:
-        bore = rings.bore_diameter(D=D, g=v["gap"])
-        g_m = v["magnetic_gap"] - rings.unrolled_thickness(D_i=bore, D=D, t=t)
-        full = magnet.round_magnet_gap_field(p=v["pole_pairs"], D=D, D_i=bore, g_m=g_m, **made)
-    shear = v["shear_stress"] * (D / bore) ** 2
-    return magnet.magnet_arc(sigma_t=shear, A=v["linear_current_density_peak"], B_f=full)
 
 
 def _round_up(x):
@@ -285,16 +278,10 @@ def _copper(s):
 
 
 def _cage(s):
-    turn = 2 * np.pi / s.N
-
-    def share(slit):  # of the bars in their layer under the slit
-        return s.bar_share * (s.R**2 - s.inner**2) / ((s.R - slit) ** 2 - s.inner**2)
-
-    slit = SLIT * s.t if share(SLIT * s.t) < 0.95 else 0.0
-    o = s.opening_share * turn / 2
-    tooth = turn / 2 - o
-    surface = _path((s.R, _arc(s, -tooth, tooth)), (s.R - slit, _arc(s, tooth, turn - tooth)))
-    bar = _sector(s, s.inner, s.R - slit, min(share(slit), 1.0) * turn / 2)
+    turn, tip = 2 * np.pi / s.N, s.R - s.tip
+    half = (1 - s.bar_opening) * turn / 2
+    surface = _path((s.R, _arc(s, -half, half)), (tip, _arc(s, half, turn - half)))
+    bar = _sector(s, s.inner, tip, s.bar_share * turn / 2)
     return {
         "rotor surface": (*_around(surface, s.N, turn=s.turn), IRON, s.N),
         "bars": (*_around(bar, s.N, np.arange(s.N), s.turn + turn / 2), BARS, s.N),
@@ -361,7 +348,7 @@ def _nearest(count, degrees, offset=0.0, turn=0.0):
 
 def _parts(s):
     """Return [(name, radius, angle)] of the parts to name, in the order of their angles."""
-    layer, core = (s.R + s.inner) / 2, (s.inner + s.shaft) / 2
+    layer, core = (s.R - s.tip + s.inner) / 2, (s.inner + s.shaft) / 2
     iron, shaft = (200, 218) if s.kind == "barred" else (215, 240)
     parts = [
         ("yoke", (s.bottom + s.outside) / 2, np.radians(135)),
@@ -383,7 +370,7 @@ def _parts(s):
         parts.append(("pole", layer, _nearest(2 * s.p, 190, 0.0, s.turn)))
         parts.append(("space between poles", layer, _nearest(2 * s.p, 200, 0.5, s.turn)))
     if s.kind == "magnet":
-        parts.append((f"N out: {s.material}", layer, _nearest(s.p, 185, 0.0, s.turn)))
+        parts.append((f"N out: {s.material}, {s.remanence:.2g} T", layer, _nearest(s.p, 185, 0.0, s.turn)))
         parts.append(("S out", layer, _nearest(s.p, 200, 0.5, s.turn)))
     return sorted(parts, key=lambda part: part[2] % (2 * np.pi))
 

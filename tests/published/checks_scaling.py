@@ -34,7 +34,7 @@ def force_exponent(field_from, held):
     def force(scale):
         A = loading(scale, held)
         if field_from == "magnet":
-            shear = magnet.magnet_shear_stress(B_m=0.5, A=A)
+            shear = magnet.magnet_shear_stress(B_m=0.5, A=A, psi=0.0)
         else:
             shear = stator_laws.shear_stress(A=A, k=30.0 / scale, g_m=1e-3 * scale, Lambda=0.3)
         return shear * geometry.bore_area(D=scale, L=scale)
@@ -49,7 +49,7 @@ def force_per_volume_of_a_reduced_machine(pair, reduction, current_density_facto
         G = induction.goodness(f=1e-3 * more_frequency, tau=math.pi / k, sigma_s=sheet, g_m=g_m)
         response = induction.induction_response(x=induction.slip_goodness(s=0.1, G=G))
         shear = {
-            "magnet-current": magnet.magnet_shear_stress(B_m=0.5, A=A),
+            "magnet-current": magnet.magnet_shear_stress(B_m=0.5, A=A, psi=0.0),
             "current-iron": stator_laws.shear_stress(A=A, k=k, g_m=g_m, Lambda=0.3),
             "induction by current": stator_laws.shear_stress(A=A, k=k, g_m=g_m, Lambda=response),
         }[pair]

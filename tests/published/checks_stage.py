@@ -13,7 +13,7 @@ def effective_gap(slot, tooth, gap):
 def sinusoidal_shear_stress(linear_current_density, mean_gap_field, winding_factor):
     """Return the shear stress at unit power factor; the mean field over a pole is 2/pi of the peak."""
     A = linear_current_density / stator_laws.winding_loading(A=1.0, k_w=winding_factor)
-    return magnet.magnet_shear_stress(B_m=math.pi / 2 * mean_gap_field, A=A)
+    return magnet.magnet_shear_stress(B_m=math.pi / 2 * mean_gap_field, A=A, psi=0.0)
 
 
 def shear_stress_of_a_rated_motor(

@@ -21,7 +21,7 @@ import numpy as np
 from scaling import Brief
 from scaling.decision.optimum import best_designs
 from scaling.ground.materials import ENAMEL, PACKING, SLOT_LINER
-from scaling.laws import wire
+from scaling.laws import geometry, wire
 from scaling.models import heat
 
 HERE = Path(__file__).parent / "machines"
@@ -44,7 +44,6 @@ SPEED = 2 * math.pi * 25.0  # of the fan, slip left out
 SLOTS, SLOT_DEPTH, TOOTH_SHARE, GAP_FIELD, VOLTAGE, WINDING = 24, 0.15, 0.5, 0.9, 230.0, 0.95  # the defaults of Brief
 
 # What the package leaves out, each with its size; see the docstring of Effects.
-IRON_FACTOR = 1.4
 LINER_CONDUCTIVITY, SLOT_CONDUCTIVITY, IRON_CONDUCTIVITY, AIR_CONDUCTIVITY = 0.2, 0.6, 28.0, 0.028  # W/(m·K)
 CONTACT_GAP = 0.03e-3  # m
 THICKEST_WIRE = 1.5e-3  # m over the enamel; above it strands in parallel (common practice)
@@ -75,7 +74,6 @@ class Effects:
 
     metal: wall, fins and feet below the core do not shrink with it: core diameter 2*(0.85*H - 8 mm), which is what
     laminations from 80 to 315 mm have (common practice, from memory).
-    iron: teeth and yoke take 0.4 of what the gap takes of ampere-turns (saturation factor 1.2 to 1.5, common practice).
     wire: enamel and liner of a 230 V winding at random, by ``scaling.laws.wire``, strands up to 1.5 mm.
     drop: heat passes slot liner, half the slot, the seat of the core in its frame (0.01 to 0.08 mm of air) and the yoke
     (conductivities: common practice).
@@ -83,14 +81,13 @@ class Effects:
     """
 
     metal: bool = False
-    iron: bool = False
     wire: bool = False
     drop: bool = False
     stray: bool = False
 
 
 PLAIN = Effects()
-ALL = Effects(True, True, True, True, True)
+ALL = Effects(True, True, True, True)
 
 
 def frames():
@@ -107,9 +104,9 @@ def gap(power):
 
 
 def lengths(frame, power, effects):
-    """Return (rotor diameter, active length, gap for the field, core diameter) of a frame [m]."""
+    """Return (rotor diameter, active length, gap, core diameter) of a frame [m]."""
     outside = 2 * (0.85 * frame.shaft_height - 8e-3) if effects.metal else frame.across
-    g = gap(power) * (IRON_FACTOR if effects.iron else 1.0)
+    g = gap(power)
     return outside / BASE["outside_ratio"] - 2 * g, 0.8 * frame.along, g, outside
 
 
@@ -135,15 +132,21 @@ def copper_share(D, L):
 def inner_resistance(D, L, outside):
     """Return the thermal resistance from winding to frame, referred to the core's outside [m²·K/W]."""
     pitch, width, depth = slot(D)
-    walls = (2 * depth + width) / pitch * math.pi * D * L / outside_area(outside, L)
+    walls = (2 * depth + width) / pitch * math.pi * D * L / outside_area(outside, D, L)
     in_slot = SLOT_LINER / LINER_CONDUCTIVITY + width / 2 / (3 * SLOT_CONDUCTIVITY)
     yoke = (outside - D) / 2 - depth
     return in_slot / walls + CONTACT_GAP / AIR_CONDUCTIVITY + yoke / IRON_CONDUCTIVITY
 
 
-def outside_area(outside, L):
-    """Return the bare outside of the core with its ends, as the package takes it."""
-    return math.pi * outside * L + math.pi * outside**2 / 2
+def overall_length(D, L):
+    """Return the length over the end windings as the package takes it, with its default overhang; D the rotor's."""
+    overhang = geometry.end_overhang(c_o=0.3, tau=math.pi * D / (2 * BASE["pole_pairs"]), c_l=0.05, D=D)
+    return geometry.overall_length(L=L, l_e=overhang)
+
+
+def outside_area(outside, D, L):
+    """Return the bare outside over core and end windings, as the package takes it."""
+    return geometry.outside_area(D_o=outside, L_o=overall_length(D, L))
 
 
 def additional_loss(power, supplied):
@@ -159,10 +162,9 @@ def brief(frame, fan, power, effects=PLAIN, extra=0.0, **given):
     if effects.wire:
         fields["slot_fill"] = copper_share(D, L)[0] / (1 - TOOTH_SHARE)
     if effects.drop or effects.stray:
-        area = outside_area(outside, L)
-        h = heat.outside_coefficient(
-            Brief(**fields).si, outside_diameter=outside, length=L, outside_area=area, rim_speed=SPEED * D / 2
-        )
+        area, length = outside_area(outside, D, L), overall_length(D, L)
+        at = {"outside_diameter": outside, "length": length, "outside_area": area, "rim_speed": SPEED * D / 2}
+        h = heat.outside_coefficient(Brief(**fields).si, **at)
         h = h / (1 + h * inner_resistance(D, L, outside)) if effects.drop else h
         fields["cooling"] = f"{float(h) - extra / (RISE * area):.9g} W/m^2/K"
         fields["fin_factor"] = 1.0
@@ -199,19 +201,16 @@ def starting_need(power):
     return 2.0 - math.log(max(power, 630.0) / 630.0) / math.log(160e3 / 630.0)
 
 
-def starting_cage(frame, fan, effects=PLAIN, current=6.0, steps=9):
-    """Return the figures with bars so narrow that the machine starts as the standard asks, at most 0.7 of their layer.
-
-    ``current`` is the current from rest over the rated one: 4 to 7 direct on line (common practice).
-    """
-    low, high = 0.05, 0.7
+def starting_cage(frame, fan, effects=PLAIN, steps=7):
+    """Return the figures with bars so shallow that the machine starts as the standard asks."""
+    low, high = 0.008, 0.2
     for _ in range(steps):
-        share = math.sqrt(low * high)
-        made = predict(frame, fan, effects, turns=1, bar_share=share, starting_current_ratio=current)
+        depth = math.sqrt(low * high)
+        made = predict(frame, fan, effects, turns=1, rotor_depth_ratio=depth)
         if made["starting_torque"] > starting_need(made["power"]) * made["torque"]:
-            low = share
+            low = depth
         else:
-            high = share
+            high = depth
     return made
 
 

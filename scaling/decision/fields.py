@@ -1,0 +1,103 @@
+"""Fields of a brief: how one is declared, and how what was typed for it is read, strictly and into SI."""
+
+import dataclasses
+from dataclasses import field
+
+from scaling.decision import uncertainty
+from scaling.ground import messages, units
+from scaling.models.heat import MODES
+
+RENAMED = {"spreads": "uncertainties"}  # names of earlier versions
+GONE = {  # fields of earlier versions, and what is in their place
+    "starting_current_ratio": "the current at standstill follows from voltage, rotor and leakage, and is a design's "
+    "figure starting_current; end_leakage, slot_opening_ratio and rotor_slot_opening_ratio change it",
+}
+
+REQUIRED = dataclasses.MISSING
+
+
+def given(kind, default, doc, *, zero=False, low=None, high=None, optional=False, pair=False):
+    """Return a field that holds a quantity of a kind, or None if optional, or a (low, high) pair."""
+    meta = {
+        "kind": kind,
+        "doc": doc,
+        "zero": zero,
+        "low": low,
+        "high": high,
+        "optional": optional,
+        "pair": pair,
+    }
+    return field(metadata=meta) if default is REQUIRED else field(default=default, metadata=meta)
+
+
+def one_of(default, choices, doc):
+    """Return a field that holds one of some names."""
+    return field(default=default, metadata={"choices": tuple(choices), "optional": default is None, "doc": doc})
+
+
+def yes_no(default, doc):
+    """Return a field that holds True or False."""
+    return field(default=default, metadata={"bool": True, "doc": doc})
+
+
+def read(f, value):
+    """Return a field's value in SI, or raise an error that names the field."""
+    meta = f.metadata
+    if value is None and meta.get("optional"):
+        return None
+    if "choices" in meta:
+        return messages.choice(value, meta["choices"], f.name)
+    if "bool" in meta:
+        if not isinstance(value, bool):
+            raise TypeError(f"{f.name}: got {messages.shorten(value)}; expected True or False")
+        return value
+    if "cooling" in meta:
+        return _read_cooling(value)
+    if "poles" in meta:
+        return None if isinstance(value, str) and value == "best" else _read_poles(value)
+    uncertain = uncertainty.read(f.name, value, meta, lambda one: _bounded(f.name, meta["kind"], one, meta))
+    if uncertain is not None:
+        return uncertain
+    if meta["pair"] and isinstance(value, (tuple, list)):
+        if len(value) != 2:
+            raise ValueError(f"{f.name}: got {len(value)} values; expected one value or a (low, high) pair")
+        low, high = (_bounded(f.name, meta["kind"], v, meta) for v in value)
+        if low > high:
+            raise ValueError(
+                f"{f.name}: got {messages.shorten(value)}, upside down; expected a (low, high) pair, low first"
+            )
+        return low, high
+    return _bounded(f.name, meta["kind"], value, meta)
+
+
+def _bounded(name, kind, value, meta):
+    number = units.read(value, kind, name, zero_allowed=meta.get("zero", False))
+    low, high = meta.get("low"), meta.get("high")
+    if (low is not None and number < low) or (high is not None and number > high):
+        expected = " and ".join(
+            t for t in (low is not None and f"at least {low:g}", high is not None and f"at most {high:g}") if t
+        )
+        raise ValueError(f"{name}: got {messages.shorten(value)}; expected {expected}")
+    return number
+
+
+def _read_poles(value):
+    try:
+        return _bounded("pole_pairs", "positive integer", value, {"high": 200})
+    except (TypeError, ValueError) as error:
+        raise type(error)(f"{error} Or 'best'.") from error
+
+
+def _read_cooling(value):
+    if isinstance(value, str) and not any(ch.isdigit() for ch in value):
+        return messages.choice(value, MODES, "cooling")
+
+    def coefficient(one):
+        return units.read(one, "heat transfer coefficient", "cooling")
+
+    try:
+        uncertain = uncertainty.read("cooling", value, {"kind": "heat transfer coefficient"}, coefficient)
+        return coefficient(value) if uncertain is None else uncertain
+    except (TypeError, ValueError) as error:
+        modes = ", ".join(f"'{mode}'" for mode in MODES)
+        raise type(error)(f"{error} Or one of {modes}.") from error

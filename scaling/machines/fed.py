@@ -1,0 +1,210 @@
+"""A stator at a supply frequency: speed, losses, friction, and the heat that is left for winding, core and rotor."""
+
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from scaling.ground import materials
+from scaling.laws import duty, geometry, strength, supply
+from scaling.laws import stator as stator_laws
+from scaling.machines import winding
+from scaling.machines.stator import FieldLimit, Stator
+from scaling.models.heat import grows_with_speed
+
+LARGEST_SLIP = 0.99  # at rest nothing is driven
+
+
+@dataclass(frozen=True)
+class FedStator:
+    """A stator at a supply frequency: speed, loss factors, and the heat left for winding, core and rotor.
+
+    ``friction_torque`` is that of the largest gap field, whose side pull the bearings carry.
+    """
+
+    stator: Stator
+    frequency: np.ndarray
+    field_speed: np.ndarray
+    slip_low: np.ndarray
+    slip_high: np.ndarray
+    winding_heat_factor: np.ndarray
+    core_factor: np.ndarray
+    friction_torque: np.ndarray
+    heat_coefficient: np.ndarray
+    budget: np.ndarray
+    surface_factor: np.ndarray | float = 0.0
+
+    @property
+    def winding_resistance(self):
+        """Resistance per gap area and peak loading squared, as the forward wave meets it."""
+        return 2 * self.winding_heat_factor / (1.0 + self.stator.backward**2)
+
+    @property
+    def field_heat_factor(self):
+        """Heat of core and solid rotor surface per gap area over the square of the forward gap field."""
+        return self.core_factor + self.surface_factor
+
+    @property
+    def both_waves_heat_factor(self):
+        """The same with a backward wave that is as strong as its share of the loading."""
+        return self.core_factor * (1.0 + self.stator.backward**2) + self.surface_factor
+
+    def surface_drag(self, gap_field):
+        """Return the stress with which slot ripple brakes a solid rotor [Pa]."""
+        return self.surface_factor * gap_field**2 / self.field_speed
+
+
+def take(record, index):
+    """Return a stator, fed or not, with the candidates at an index array, for every size its own."""
+    flat = index * index.shape[1] + np.arange(index.shape[1])  # faster than two indices
+
+    def taken(value):
+        if isinstance(value, Stator | FieldLimit):
+            return take(value, index)
+        return value.ravel().take(flat) if isinstance(value, np.ndarray) else value
+
+    return replace(record, **{field.name: taken(getattr(record, field.name)) for field in fields(record)})
+
+
+def stands(part, si, c_v=1.0):
+    """Return the rim speed that a part of a named strength stands [m/s], as a thin ring if no coefficient is given."""
+    made = materials.STRENGTHS[part]
+    return strength.rim_speed_limit(c_v=c_v, rho_b=made.density, sigma_p=made.proof_stress, n_o=si.overspeed)
+
+
+def sheet_stands(si):
+    """Return the rim speed that a rotor of electrical sheet with a small bore stands [m/s]."""
+    ratio = materials.STRENGTHS["electrical sheet"].poisson_ratio
+    return stands("electrical sheet", si, strength.bored_disc_coefficient(nu_p=ratio, D_b=1e-6, D=1.0))
+
+
+def rim_frequency(stator, rim_speed):
+    """Return the supply frequency at which the rotor's surface has a speed, at no slip."""
+    return rim_speed / (2 * geometry.pole_pitch(D=stator.D, p=stator.p))
+
+
+def frequency_range(stator, synchronous, rim_speed=np.inf):
+    """Return (low, high) supply frequency inside the supply, the asked speed and the rim speed; low > high: none.
+
+    ``rim_speed`` is what the rotor's parts stand. Where a drive meets a speed exactly, the frequency is that of no
+    slip; in a range of speeds the field of a rotor that slips may be faster.
+    """
+    si = stator.si
+    low, high = si.supply_frequency
+    whole = si.rim_speed_limit
+    rim = rim_frequency(stator, whole if si.sleeved else np.minimum(whole, rim_speed))
+    low, high = np.broadcast_to(low, rim.shape), np.minimum(high, rim)
+    if si.speed is not None:
+        slow, fast = (rim_frequency(stator, n * stator.D / 2) for n in si.speed)
+        low = np.maximum(low, slow)
+        spare = 0.0 if synchronous or si.speed_is_exact else largest_slip(si)
+        high = np.minimum(high, fast / (1.0 - spare))
+    return low, high
+
+
+def largest_slip(si):
+    """Return the largest slip that is searched."""
+    return LARGEST_SLIP if si.slip_limit is None else si.slip_limit
+
+
+def feed(stator, frequency, slip=0.0):
+    """Return a stator at an array of supply frequencies [Hz], air friction and shaft fan at the speed of a slip.
+
+    Where a drive meets a speed exactly, the frequency given is that of no slip, and is raised by the slip.
+    """
+    si, speed = stator.si, stator.shaft_speed(frequency, 0.0)
+    slip_low, slip_high = np.zeros(speed.shape), np.full(speed.shape, largest_slip(si))
+    if si.speed_is_exact:
+        slip_high = np.minimum(slip_high, 1.0 - frequency / si.supply_frequency[1])
+        frequency = frequency / (1.0 - slip)
+    elif si.speed is not None:
+        slip_low = np.maximum(slip_low, 1.0 - si.speed[1] / speed)
+        slip_high = np.minimum(slip_high, 1.0 - si.speed[0] / speed)
+    return _turning(
+        FedStator(
+            stator=stator,
+            frequency=np.broadcast_to(frequency, speed.shape) if np.ndim(slip) == 0 else frequency + 0.0 * speed,
+            field_speed=geometry.field_speed(f=frequency, tau=stator.tau),
+            slip_low=slip_low,
+            slip_high=slip_high,
+            winding_heat_factor=winding.winding_heat_factor(stator, frequency),
+            core_factor=stator_laws.core_heat_factor(
+                c_b=si.core_building_factor, w_1=si.core_loss, B_1=materials.LOSS_FIELD, f=frequency,
+                f_1=materials.LOSS_FREQUENCY, rho_c=materials.CORE_DENSITY, d_s=stator.slot_depth,
+                phi_t=si.tooth_share, y=stator.yoke, tau=stator.tau, D=stator.bore, D_o=stator.outside,
+                k_s=si.stacking_factor,
+            ),
+            friction_torque=np.nan,
+            heat_coefficient=np.nan,
+            budget=np.nan,
+        ),
+        slip,
+    )  # fmt: skip
+
+
+def fed_at(fed, slip):
+    """Return a stator fed at no slip with friction, cooling and heat budget of a rotor at a slip."""
+    if fed.stator.si.speed_is_exact:
+        return feed(fed.stator, fed.frequency, slip)
+    return _turning(fed, slip)
+
+
+def _turning(fed, slip):
+    """Return a fed stator with what depends on the speed of the shaft."""
+    stator, si = fed.stator, fed.stator.si
+    speed = fed.field_speed * (1.0 - slip) / stator.lever
+    # Bearings carry the side pull of the largest field: what friction then does not take is a hair of the budget.
+    friction_torque = stator.bearing_torque(stator.field_limit.value, stator.plane_gap, speed) + stator.air_torque(
+        speed
+    )
+    coefficient = fed.heat_coefficient
+    if np.ndim(coefficient) == 0 or grows_with_speed(si.cooling):
+        coefficient = stator.heat_coefficient(speed)
+    allowed = stator_laws.heat_allowed(
+        h=coefficient, theta=si.temperature_rise, S_o=stator.outside_area, S_b=stator.area
+    )
+    budget = allowed * _overload(stator, coefficient) - friction_torque * speed / stator.area
+    return replace(
+        fed,
+        friction_torque=friction_torque,
+        heat_coefficient=np.broadcast_to(coefficient, budget.shape),
+        budget=np.where(budget > 0.0, budget, np.nan),
+    )
+
+
+def pull_out_reserve(si, wanted):
+    """Return the largest torque over the rated one that a design keeps; a drive's current is its reserve: 1."""
+    if si.supply == "drive":
+        return 1.0
+    return wanted if si.pull_out_reserve is None else si.pull_out_reserve
+
+
+def _overload(stator, coefficient):
+    """Return the losses that the duty allows over those of continuous duty."""
+    si = stator.si
+    if si.duty == "S1":
+        return 1.0
+    t_h = heating_time(stator, coefficient)
+    if si.duty == "S2":
+        return duty.short_time_overload(t_w=si.duty_time, t_h=t_h)
+    at_work = si.duty_factor * si.duty_time
+    return duty.intermittent_overload(t_w=at_work, t_p=si.duty_time - at_work, t_h=t_h, t_c=t_h)
+
+
+def heating_time(stator, coefficient):
+    """Return the thermal time constant of the active parts [s]."""
+    return duty.thermal_time_constant(
+        m=stator.mass, c_h=materials.MACHINE_SPECIFIC_HEAT, h=coefficient, S_o=stator.outside_area
+    )
+
+
+def with_surface(fed, rotor, facing=None):
+    """Return a fed stator with the heat of a solid rotor surface under open slots; ``facing``: not the record's."""
+    stator, si, pitch = fed.stator, fed.stator.si, fed.stator.slot_pitch
+    if si.rotor_surface == "laminated" or (si.rotor_surface == "usual" and not rotor.surface_is_solid):
+        return fed
+    ripple = supply.slot_ripple(tau_u=pitch, b_u=si.slot_opening_ratio * pitch, g=stator.gap, k_C=stator.carter)
+    conductivity, permeability = facing or rotor.surface
+    factor = supply.ripple_surface_heat(
+        v_v=fed.field_speed, k_v=ripple, tau_v=pitch, mu_r=permeability, sigma=conductivity
+    )
+    return replace(fed, surface_factor=factor)

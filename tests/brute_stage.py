@@ -1,0 +1,285 @@
+"""What all rotors of the dense search stand in: stator, winding, cooling, friction and what rotor parts stand.
+
+Written afresh from the physics, as a check of the package's optimum. Of `scaling` it takes tables of materials, slot
+ripple, the stress of ribs, and the friction of bearings under a load; nothing else.
+"""
+
+import functools
+from types import SimpleNamespace
+
+import numpy as np
+
+from scaling.ground import materials
+from scaling.ground.constants import VALUES
+from scaling.laws import strength, supply
+from scaling.models.friction import bearing_torque
+from scaling.models.iron import field_strength
+
+MU_0, STEFAN_BOLTZMANN, GRAVITY = VALUES["mu_0"], VALUES["sigma_SB"], VALUES["g_n"]
+
+
+def shape(si, p):
+    """Return lengths, areas, mass and inertia of the stage for an array of pole pairs, pitches at the bore."""
+    s, D = SimpleNamespace(p=p), si.rotor_diameter
+    s.D, s.L = D, si.active_length
+    s.g = max(si.gap_floor, si.gap_ratio * D)
+    s.D_b = D + 2 * s.g
+    s.tau = np.pi * s.D_b / (2 * p)
+    s.k = np.pi / s.tau
+    whole = np.pi * s.D_b / (6 * p)  # slot pitch with one slot per pole and phase
+    s.q = np.where(whole / si.slots_per_pole_and_phase >= si.slot_pitch_floor, si.slots_per_pole_and_phase, 1)
+    s.pitch = whole / s.q
+    s.opening = si.slot_opening_ratio * s.pitch
+    s.carter = carter(s.pitch, s.opening, s.g)
+    s.plane_gap = s.D_b / 2 * np.log(s.D_b / D)
+    s.magnetic_gap = s.carter * s.D_b / 2 * np.log(s.D_b / D)  # as a plane of the same pole pitch has it
+    s.D_o = si.outside_ratio * (D + 2 * s.g)
+    s.slot = si.slot_depth_ratio * D
+    s.yoke = s.D_o / 2 - D / 2 - s.g - s.slot
+    s.ends = si.end_turn_ratio * s.tau / s.L
+    s.overhang = si.end_overhang_ratio * s.tau + si.end_clearance_ratio * D
+    s.overall = s.L + 2 * s.overhang
+    s.widest_ring = np.minimum(si.end_ring_ratio * D, s.overhang)
+    s.bore = np.pi * s.D_b * s.L
+    s.outside = np.pi * s.D_o * s.overall + 2 * np.pi * (s.D_o / 2) ** 2
+    s.volume = np.pi * (s.D_o / 2) ** 2 * s.overall
+    s.copper_volume = s.bore * s.slot * si.slot_fill * (1 - si.tooth_share) * (1 + s.ends)
+    s.tooth_volume = s.bore * s.slot * si.tooth_share
+    s.yoke_volume = np.pi * ((s.D_o / 2) ** 2 - (s.D_o / 2 - s.yoke) ** 2) * s.L
+    s.rotor_mass = materials.CORE_DENSITY * np.pi * (D / 2) ** 2 * s.L
+    s.mass = (
+        s.rotor_mass
+        + materials.CORE_DENSITY * si.stacking_factor * (s.tooth_volume + s.yoke_volume)
+        + materials.CONDUCTORS[si.conductor].density * s.copper_volume
+    )
+    s.inertia = s.rotor_mass * (D / 2) ** 2 / 2
+    s.deepest = np.minimum(si.rotor_depth_ratio * D, D / (2 * p))
+    s.lip = max(si.slot_pitch_floor / 2, si.rib_ratio * D)  # iron between a slot and the gap, on either side
+    given = np.inf if si.gap_field_limit is None else si.gap_field_limit
+    s.tooth_limit = si.tooth_field_limit * si.tooth_share * si.stacking_factor
+    s.other_limit = np.minimum(given, si.yoke_field_limit * si.stacking_factor * s.yoke * np.pi / s.tau)
+    s.B_limit = np.minimum(s.tooth_limit, s.other_limit)
+    s.back = (1 - si.turning_share) / (1 + si.turning_share) if si.supply == "single-phase" else 0.0
+    s.fits = whole >= si.slot_pitch_floor
+    return s
+
+
+DENSITY = np.linspace(0, 4, 8001)
+STRENGTH = field_strength(DENSITY)
+UNDER_SINE = np.array([np.mean(field_strength(B * np.sin((np.arange(200) + 0.5) / 400 * np.pi))) for B in DENSITY])
+
+
+def iron(si, s, B, inner=None, share=None, top=None):
+    """Return the current sheet that magnetises stator and rotor iron along the crest of a gap field.
+
+    `inner` is the radius of the rotor's core, None without; bars of a share leave teeth from there to the surface.
+    """
+    B, k_s = abs(B), si.stacking_factor
+
+    def yoke(height, mean):
+        return mean * np.pi / (4 * s.p) * np.interp(B * s.D_b / (2 * s.p) / height / k_s, DENSITY, UNDER_SINE)
+
+    turns = s.slot * np.interp(B / si.tooth_share / k_s, DENSITY, STRENGTH)
+    turns = turns + yoke(s.yoke, s.D_o - s.yoke)
+    if inner is not None:
+        turns = turns + yoke(inner, inner)
+    if share is not None:
+        for place, weight in zip(*np.polynomial.legendre.leggauss(6), strict=True):
+            r = inner + (s.D / 2 - inner) * (1 + place) / 2
+            density = B * s.D_b / 2 / r / (1 - share) / k_s
+            turns = turns + weight / 2 * (s.D / 2 - inner) * np.interp(density, DENSITY, STRENGTH)
+    return s.k * turns
+
+
+def with_iron(A, B, extra):
+    """Return (current sheet, field, of real iron), turned so that the sheet is real; ``extra`` lies along the field."""
+    whole = A + extra * 1j * B / abs(B)
+    return abs(whole), B * np.conj(whole) / abs(whole)
+
+
+def largest(most, over):
+    """Return the largest current sheet up to one that is not over a limit; ``over`` rises and is 1 at the limit."""
+    low, high = 0.02 * most, most
+    at_high = over(high)
+    fine = at_high <= 1
+    for _ in range(11):
+        middle = np.sqrt(low * high)
+        too_much = over(middle) > 1
+        low, high = np.where(too_much, low, middle), np.where(too_much, middle, high)
+    a, b = over(low), over(high)  # straight between the last two, on logarithms
+    part = np.clip(np.log(a) / (np.log(a) - np.log(b)), 0, 1)
+    return np.where(fine, most, low * (high / low) ** part)
+
+
+def carter(pitch, opening, g):
+    """Return Carter's coefficient of slots."""
+    u = opening / (2 * g)
+    lost = 4 / np.pi * (u * np.arctan(u) - np.log(np.sqrt(1 + u * u))) * g
+    return pitch / (pitch - lost)
+
+
+def core_limit(si, s, t):
+    """Return the gap field at which the rotor's core below a layer is full: half a pole's flux through its depth."""
+    return si.yoke_field_limit * si.stacking_factor * (s.D / 2 - t) * np.pi / s.tau
+
+
+def barriers(si, s, most, share):
+    """Return (rib, number of barriers, whether they can be cut); fewer than asked for, if the brief names a number."""
+    rib = np.maximum(si.rib_floor, si.rib_ratio * s.D)
+    room = np.floor((np.pi * s.D / (2 * s.p) * np.minimum(share, 1 - share) / rib - 1) / 2)
+    count = np.minimum(room, most)
+    whole = (count >= 2) & (s.p >= 2) & ((count == most) | (si.barriers is not None))
+    return rib, np.maximum(count, 1), whole
+
+
+def rim_speed(kind, si, s, material, share):
+    """Return the rim speed that brief and parts allow; of barriers the number stands for the material."""
+
+    def ring(name, coefficient=1.0):
+        part = materials.STRENGTHS[name]
+        return np.sqrt(part.proof_stress / part.density / coefficient) / si.overspeed
+
+    sheet = ring("electrical sheet", 3.3 / 4)
+    if kind == "induction":
+        parts = np.minimum(np.array([ring(name) for name in materials.CONDUCTORS])[material], sheet)
+    elif kind == "hysteresis":
+        parts = np.array([ring(m.strength) for m in materials.LOOP_MATERIALS.values()])[material]
+    elif kind == "magnet":  # pull of a segment on its glued inner face
+        inner, density = s.D / 2 - s.deepest, materials.STRENGTHS[si.magnet].density
+        pull = density * ((s.D / 2) ** 3 - inner**3) / 3 / inner / (s.D / 2) ** 2
+        parts = np.sqrt(materials.BOND_STRENGTH / pull) / si.overspeed
+    else:
+        rib, count, _ = barriers(si, s, material, share)
+        angle = strength.rib_half_angle(p=np.maximum(s.p, 2), n_b=count)
+        pull = strength.rib_pull_coefficient(beta_r=angle, kappa_b=share, n_b=count, D=s.D, t_r=rib)
+        parts = np.where(material > 0, np.minimum(sheet, ring("electrical sheet", pull)), sheet)
+    return si.rim_speed_limit if si.sleeved else np.minimum(si.rim_speed_limit, parts)
+
+
+def resistivity(name, si):
+    """Return a conductor's resistivity when hot."""
+    metal = materials.CONDUCTORS[name]
+    hot = si.ambient + si.temperature_rise - materials.T_20
+    return (1 + metal.temperature_coefficient * hot) / metal.conductivity
+
+
+def winding_heat(si, s, A):
+    """Return Joule heat of the winding in watts for a peak linear current density."""
+    rms_density = A / (np.sqrt(2) * si.winding_factor) / (si.slot_fill * (1 - si.tooth_share) * s.slot)
+    return resistivity(si.conductor, si) * rms_density**2 * s.copper_volume * (1 + s.back**2)
+
+
+@functools.cache
+def differential_leakage(q):
+    """Return the differential leakage of a full-pitch winding: fields of all harmonics over the fundamental's."""
+    nu = np.arange(1, 200_000, 2)
+    nu = nu[nu % 3 > 0]  # three phases leave no others
+    factor = np.sin(nu * np.pi / 6) / (q * np.sin(nu * np.pi / (6 * q)))
+    return float(np.sum((factor[1:] / (nu[1:] * factor[0])) ** 2))
+
+
+def leakage(si, s, f, A, g_m):
+    """Return the reactive power of slots, tooth tips, end turns and harmonics of the field in watts.
+
+    So many slots, each with its current; bundles of a pole and phase outside.
+    """
+    in_slot = A / (np.sqrt(2) * si.winding_factor) * s.pitch
+    slots, bundles, way = np.pi * s.D_b / s.pitch, 6 * s.p, s.g / s.opening
+    # The mouth of a slot, less what the harmonics of steps in Carter's gap hold already.
+    mouth = (np.arctan(1 / (2 * way)) * 2 * way + np.log(1 + 4 * way**2) / 2 - np.log(4)) / np.pi
+    slot = s.slot / (3 * (1 - si.tooth_share) * s.pitch) + s.lip / s.opening + mouth
+    ends = MU_0 * si.end_leakage * si.end_turn_ratio * s.tau
+    q = slots * in_slot**2 * MU_0 * slot * s.L + bundles * (in_slot * slots / bundles) ** 2 * ends
+    sigma = np.where(s.q == 1, differential_leakage(1), differential_leakage(int(si.slots_per_pole_and_phase)))
+    harmonics = sigma * MU_0 / np.tanh(s.k * g_m) * A**2 / 2 * 2 * f * s.tau * s.bore
+    return (2 * np.pi * f * q + harmonics) * (1 + s.back**2)
+
+
+def is_solid(kind, si):
+    """Return whether a rotor's surface is solid: rings and magnets usually are, sheet is not."""
+    return kind in ("hysteresis", "magnet") if si.rotor_surface == "usual" else si.rotor_surface == "solid"
+
+
+def surface_heat(kind, si, s, f, B, conductivity, permeability):
+    """Return the heat of the slot ripple in a solid rotor surface in watts, at synchronous speed."""
+    if not is_solid(kind, si):
+        return 0.0
+    k, v = 2 * np.pi / s.pitch, 2 * f * s.tau
+    ripple = supply.slot_ripple(tau_u=s.pitch, b_u=s.opening, g=s.g, k_C=s.carter) * abs(B)
+    mu = MU_0 * permeability
+    gamma = np.sqrt(k**2 + 1j * k * v * mu * conductivity)
+    along = 1j * gamma * ripple / (k * mu)  # field strength that goes with the normal field at the surface
+    return np.abs(np.real(np.conj(along) * ripple)) / 2 * v / 2 * s.bore  # half: the gap field itself is a wave
+
+
+def core_heat(si, s, f, B):
+    """Return core heat in watts for a peak gap field: teeth and yoke, each at its own flux density."""
+    iron = si.stacking_factor
+    tooth_field, yoke_field = B / (si.tooth_share * iron), B * s.tau / (np.pi * s.yoke * iron)
+    weight = materials.CORE_DENSITY * iron * (s.tooth_volume * tooth_field**2 + s.yoke_volume * yoke_field**2)
+    specific = si.core_building_factor * si.core_loss / materials.LOSS_FIELD**2
+    return specific * (f / materials.LOSS_FREQUENCY) ** 1.5 * weight
+
+
+def air(si):
+    """Return (conductivity, kinematic viscosity, density) of air at film temperature, Sutherland's law."""
+    a, T = materials.AIR, si.ambient + si.temperature_rise / 2
+    rise = (T / a["T_0"]) ** 1.5
+    conductivity = a["lambda_0"] * rise * (a["T_0"] + a["T_lambda"]) / (T + a["T_lambda"])
+    density = a["p_a"] / (a["R_a"] * T)
+    return conductivity, a["eta_0"] * rise * (a["T_0"] + a["T_eta"]) / (T + a["T_eta"]) / density, density
+
+
+def cooling(si, s, speed):
+    """Return the coefficient of heat transfer of the outside at a rotor speed."""
+
+    def across(conductivity, viscosity, prandtl):  # Churchill and Bernstein 1977
+        reynolds = si.coolant_speed * s.D_o / viscosity
+        rise = (1 + (reynolds / 282000) ** (5 / 8)) ** (4 / 5)
+        slope = 0.62 * reynolds**0.5 * prandtl ** (1 / 3) / (1 + (0.4 / prandtl) ** (2 / 3)) ** 0.25
+        return (0.3 + slope * rise) * conductivity / s.D_o
+
+    if not isinstance(si.cooling, str):
+        return si.cooling
+    if si.cooling == "conduction":  # a sphere of the same surface
+        return si.medium_conductivity / np.sqrt(s.outside / (4 * np.pi))
+    if si.cooling == "water":
+        return across(
+            *(np.interp(si.ambient, materials.WATER["T"], materials.WATER[n]) for n in ("lambda_f", "nu_f", "Pr"))
+        )
+    conductivity, viscosity, _ = air(si)
+    prandtl, film, hot = materials.AIR["Pr"], si.ambient + si.temperature_rise / 2, si.ambient + si.temperature_rise
+    rayleigh = GRAVITY / film * si.temperature_rise * s.D_o**3 / viscosity**2 * prandtl
+    nusselt = (0.6 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
+    radiation = si.emissivity * STEFAN_BOLTZMANN * (hot**4 - si.ambient**4) / si.temperature_rise
+    still = nusselt * conductivity / s.D_o + radiation
+    moving = 0.0
+    if si.cooling == "forced air":
+        moving = across(conductivity, viscosity, prandtl)
+    if si.cooling == "shaft fan":  # plate along the flow, whichever boundary layer passes more
+        reynolds = si.fan_speed_ratio * speed * s.D / 2 * s.overall / viscosity
+        plate = np.maximum(0.664 * reynolds**0.5, 0.037 * reynolds**0.8) * prandtl ** (1 / 3)
+        moving = plate * conductivity / s.overall
+    return si.fin_factor * (still**3 + moving**3) ** (1 / 3)
+
+
+def heat_allowed(si, s, speed):
+    """Return what the outside passes in watts."""
+    return cooling(si, s, speed) * si.temperature_rise * s.outside
+
+
+def bearing(si, s, speed, B, g_m):
+    """Return the friction torque of the bearings under weight and side pull of a gap field."""
+    pull = np.pi * s.D * s.L * B**2 * si.eccentricity / (4 * MU_0) * s.plane_gap / g_m * np.where(s.p > 1, 1.0, 0.5)
+    return bearing_torque(si, s.D, s.rotor_mass * GRAVITY, pull, speed)
+
+
+def friction(si, s, speed, B, g_m):
+    """Return the friction torque of bearing and air."""
+    _, viscosity, density = air(si)
+    reynolds = speed * s.D / 2 * s.g / viscosity
+    narrow = (s.g / (s.D / 2)) ** 0.3
+    coefficient = np.max(
+        [4 / reynolds, 1.03 * narrow / reynolds**0.5 + 0 * speed, 0.065 * narrow / reynolds**0.2 + 0 * speed], axis=0
+    )
+    return bearing(si, s, speed, B, g_m) + coefficient * np.pi / 2 * density * speed**2 * (s.D / 2) ** 4 * s.L
