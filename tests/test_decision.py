@@ -158,7 +158,7 @@ def test_the_sentence_names_the_largest_factor(brief, merit):
     ],
 )
 def test_where_the_answer_flips_so_does_the_reason(size, first, second, winners, said):
-    # Without starting cages but where one is given: with them reluctance starts at 12 mm and more, and leads hysteresis.
+    # Without starting cages but where one is given: with them reluctance starts from 12 mm on, and leads hysteresis.
     given = MAINS | {"starting_cage": "none"}
     made = [choose(Brief(rotor_diameter=size, **{**given, **change})) for change in (first, second)]
     assert tuple(choice.best.kind for choice in made) == winners
