@@ -118,7 +118,7 @@ def test_explorer_starts_at_its_brief(explorer):
         "temperature rise",
     ]
     assert explorer.page.locator(".widget-readout").all_inner_texts() == ["20.0", "20.0", "50.0", "60.0"]
-    assert "hysteresis up to about 11 mm, then induction" in readout(explorer)
+    assert "hysteresis up to about 2.8 mm, then induction" in readout(explorer)
 
 
 def test_explorer_answers_within_the_time_a_hand_notices(explorer):

@@ -64,7 +64,7 @@ def explore(brief=None, merit="torque per volume"):
     --------
     >>> explorer = explore(Brief(rotor_diameter="20 mm", gap_floor="20 um"))
     >>> print(explorer.words["by size"])
-    hysteresis up to about 11 mm, then induction
+    hysteresis up to about 2.8 mm, then induction
     """
     brief = Brief(rotor_diameter="20 mm") if brief is None else brief
     check(brief, merit)

@@ -11,8 +11,17 @@ import numpy as np
 import sympy as sp
 
 from scaling.ground.symbols import CONSTANTS, ENTRIES, symbol
+from scaling.laws.compiled import compiled
 
 REGISTRY = {}
+DOUBLE = np.dtype(float)
+
+
+def _double(value):
+    """Return a number or array in double precision, as NumPy has it: it divides by zero as arrays do."""
+    if value.__class__ is np.ndarray and value.dtype is DOUBLE:
+        return value
+    return np.asarray(value, dtype=float)[()]
 
 
 class Formula:
@@ -39,7 +48,7 @@ class Formula:
     @functools.cached_property
     def compiled(self):
         """The NumPy function of ``args``, in their order, constants put in."""
-        return sp.lambdify([symbol(name) for name in self.args], self.expr.subs(CONSTANTS), "numpy", cse=True)
+        return compiled(self.__name__, self.args, self.expr.xreplace(CONSTANTS))
 
     @functools.cached_property
     def _uses_all(self):
@@ -52,13 +61,13 @@ class Formula:
         TypeError for a missing or unknown quantity; NaN passes through.
         """
         try:
-            values = [np.asarray(quantities[name], dtype=float) for name in self.args]
+            values = [_double(quantities[name]) for name in self.args]
         except KeyError as missing:
             raise TypeError(f"{self.__name__}() needs {', '.join(self.args)}; {missing} is missing") from None
         if len(quantities) != len(self.args):
             unknown = sorted(set(quantities) - set(self.args))
             raise TypeError(f"{self.__name__}() takes {', '.join(self.args)}; {unknown} is unknown")
-        result = np.asarray(self.compiled(*values), dtype=float)[()]
+        result = _double(self.compiled(*values))
         if self._uses_all:
             return result
         shape = np.broadcast_shapes(*(value.shape for value in values))
