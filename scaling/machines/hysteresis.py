@@ -119,6 +119,8 @@ def search_bounds(fed, loop, objective, coarse):
     more, until heat and gap field are both full at `both`; no ring has more than `top`. `low` is where the loop starts
     to open. Coarse ones among the properties are where the others start.
     """
+    if not coarse and "full" not in loop:
+        loop = loop | search_bounds(fed, loop, objective, True)
     fed = with_surface(fed, ROTOR)
     stator = fed.stator
     costs = fed.winding_heat_factor + fed.both_waves_heat_factor * VALUES["mu_0"] ** 2

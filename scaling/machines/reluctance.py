@@ -194,9 +194,13 @@ def _iron(fed, form):
 
 @dataclass(frozen=True)
 class _Circuit:
-    """Resistance and the two axes' reactances per gap area and peak loading squared; ``m`` is the reserve asked for."""
+    """Resistance and the two axes' reactances per gap area and peak loading squared.
+
+    ``m`` is the reserve asked for; a ``driven`` one has its angle kept, on either side of the largest torque.
+    """
 
     m: np.ndarray | float
+    driven: bool
     P_d: np.ndarray
     P_q: np.ndarray
     R: np.ndarray
@@ -206,11 +210,9 @@ class _Circuit:
     @property
     def steepest(self):
         """Tangent of the largest load angle that keeps the reserve; on a drive that of any torque worth it."""
-        beyond = BEYOND * self.P_d / self.P_q
-        if np.all(self.m == 1.0):
-            return beyond
-        reserved = reserve.reserved_load_angle(m_r=self.m, R=self.R, X_d=self.X_d, X_q=self.X_q)
-        return np.where(self.m == 1.0, beyond, reserved)
+        if self.driven:
+            return BEYOND * self.P_d / self.P_q
+        return reserve.reserved_load_angle(m_r=self.m, R=self.R, X_d=self.X_d, X_q=self.X_q)
 
     def pull_out(self, tan_delta):
         """Return the largest torque on a fixed voltage over that at a load angle."""
@@ -222,8 +224,9 @@ def _circuit(fed, iron):
     stator = fed.stator
     X_0 = VALUES["mu_0"] * fed.field_speed / (stator.k * iron.field_gap)
     leak = leakage_reactance(stator, fed.frequency, iron.gap)
-    m = pull_out_reserve(stator.si, ROTOR.reserve)
-    return _Circuit(m, iron.P_d, iron.P_q, fed.winding_resistance, X_0 * iron.P_d + leak, X_0 * iron.P_q + leak)
+    m, driven = pull_out_reserve(stator.si, ROTOR.reserve), stator.si.supply == "drive"
+    X_d, X_q = X_0 * iron.P_d + leak, X_0 * iron.P_q + leak
+    return _Circuit(m, driven, iron.P_d, iron.P_q, fed.winding_resistance, X_d, X_q)
 
 
 def _cage(fed, iron, A, tan_delta):
