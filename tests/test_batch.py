@@ -62,7 +62,9 @@ def compare(batch, singles, sizes, merit, fixed, kinds=("induction", "hysteresis
             assert both.feasible[i] == alone.feasible[0] and both.material[i] == alone.material[0]
             # The place of the search itself may differ where beyond a limit all places are one design.
             for name, value in ((name, value) for name, value in alone.figures.items() if name != "search_fraction"):
-                np.testing.assert_allclose(both.figures[name][i], value[0], rtol=1e-9, err_msg=f"{kind} {name}")
+                np.testing.assert_allclose(
+                    both.figures[name][i], value[0], rtol=1e-9, atol=1e-12, err_msg=f"{kind} {name}"
+                )
             assert {name: ok[i] for name, ok in both.passed.items()} == {
                 name: ok[0] for name, ok in alone.passed.items()
             }

@@ -123,7 +123,11 @@ BINDS = [
     ("ribs", "reluctance", {"cooling": "water"} | BARRED),
     ("gap field", "hysteresis", {"cooling": "water", "gap_field_limit": "0.5 T"}),
     ("yoke field", "hysteresis", {"cooling": "water", "yoke_field_limit": "0.7 T", "pole_pairs": 1}),
-    ("yoke field", "magnet", {"yoke_field_limit": "0.7 T", "pole_pairs": 1}),
+    (
+        "yoke field",
+        "magnet",
+        {"yoke_field_limit": "0.7 T", "pole_pairs": 1, "self_starting": False, "cooling": "water"},
+    ),
     ("rim speed", "induction", {"rim_speed_limit": "2 m/s"} | DRIVE),
     ("frequency range", "hysteresis", DRIVE),
     ("speed asked for", "induction", {"speed": ("2950 rpm", "3000 rpm")}),
@@ -190,7 +194,7 @@ def test_a_fixed_pole_number_or_material_is_kept_and_best_is_never_worse():
         held = choose(brief(pole_pairs=p))
         assert all(d.pole_pairs == p for d in held.designs.values())
         for kind in ("induction", "hysteresis"):
-            assert free[kind].merit >= held[kind].merit * (1 - 1e-12)
+            assert free[kind].merit >= held[kind].merit * (1 - 1e-6)
     for name in ("cast iron", "36 % cobalt steel", "brass"):
         held = choose(brief(rotor_material=name))
         kind = "induction" if name == "brass" else "hysteresis"

@@ -9,7 +9,6 @@ import math
 
 import numpy as np
 import pytest
-from misses import missed
 from published import frames as standard
 from published.frames import ALL, PLAIN, TABLES, Effects, slope
 from published.standard_motors import saturation
@@ -250,7 +249,7 @@ def test_goodness_of_cages_that_start_a_load(plain):
 
 
 def test_a_start_asked_for_is_found(plain):
-    # The frame 225S with the start of design N: shallower bars would do it, so the search has failed.
+    # The frame 225S with the start of design N: shallower bars do it, among all that are allowed they have to be found.
     frame = next(f for f in FRAMES if f.name == "225S")
     power = 47.6e3
     need = standard.starting_need(power) * power / standard.SPEED
@@ -260,11 +259,7 @@ def test_a_start_asked_for_is_found(plain):
         for more in ({}, {"rotor_depth_ratio": 0.05})
     )
     assert shallow.feasible and shallow.values["starting_torque"] >= need
-    shown = (
-        f"start {deep.values['starting_torque']:.0f} of {need:.0f} N·m, {shallow.values['starting_torque']:.0f} exist"
-    )
-    found = deep.feasible and deep.values["power"] > 0.99 * shallow.values["power"]
-    missed(found, shown, "a search over six lengths of a cage loses what starts a load")
+    assert deep.feasible and deep.values["power"] > 0.99 * shallow.values["power"]
 
 
 def test_rated_slip(plain):

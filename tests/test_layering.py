@@ -72,6 +72,9 @@ def misplaced_imports(source, place):
     return found
 
 
+WRITERS = {"laws/compiled.py": ["exec"]}  # turns our own formulas into functions, no text of a reader
+
+
 def barred_words(source, place):
     """Return uses of `assert` (gone under python -O) and of what would run a reader's text as code."""
     found = []
@@ -81,7 +84,8 @@ def barred_words(source, place):
         name = {ast.Name: "id", ast.Attribute: "attr", ast.alias: "name"}.get(type(node))
         word = name and getattr(node, name).rpartition(".")[2]
         # A method may be called eval or exec; the built-in functions may not be used.
-        if word in BARRED and not (isinstance(node, ast.Attribute) and word in ("eval", "exec")):
+        a_method = isinstance(node, ast.Attribute) and word in ("eval", "exec")
+        if word in BARRED and not a_method and word not in WRITERS.get(place, []):
             found.append(f"{place}:{node.lineno} {word}")
     return found
 

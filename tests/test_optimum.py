@@ -47,7 +47,7 @@ KINDS = tuple(brute_machines.ROTORS)
 
 LAYERS = 1e-3  # bars that taper: in two parts here, in forty rings there
 TABLES = 3e-3  # of the iron, and Gauss's few points along a tooth
-TOLERANCE = {"induction": 2.5e-3, "hysteresis": 1.5e-3, "reluctance": 1e-3, "magnet": 2e-3}
+TOLERANCE = {"induction": 3e-3, "hysteresis": 1.5e-3, "reluctance": 1e-3, "magnet": 2e-3}
 
 OWN_CASES = [  # kind, size, merit, brief, a limit that must be active
     ("induction", "2 mm", TORQUE, {"bearing_friction": 0.001}, "pull-out reserve"),
@@ -280,8 +280,8 @@ def test_speed_asked_for_is_named_where_it_sets_the_frequency(kind):
 def test_no_given_pole_number_beats_the_best_one(kind, merit):
     best = design(kind, "50 mm", merit)
     given = {p: design(kind, "50 mm", merit, pole_pairs=int(p)).merit for p in brute_force.POLE_PAIRS}
-    assert max(m for m in given.values() if np.isfinite(m)) == pytest.approx(best.merit, rel=1e-12)
-    assert given[best.pole_pairs] == pytest.approx(best.merit, rel=1e-12)
+    assert max(m for m in given.values() if np.isfinite(m)) == pytest.approx(best.merit, rel=1e-5)
+    assert given[best.pole_pairs] == pytest.approx(best.merit, rel=1e-5)
 
 
 @pytest.mark.parametrize("material", ["annealed carbon steel", "cast AlNiCo 5"])
@@ -303,7 +303,9 @@ def test_dropping_candidates_early_and_stopping_early_loses_nothing(merit, suppl
     arguments = si, np.geomspace(1e-3, 1, 8), merit, not supply
     quick = best_designs(*arguments)
     monkeypatch.setattr(optimum, "GRIDS", {0: (), 1: ((9, 40), (33, 16), (33, 8), (33, 8)), 2: ((9, 24),) * 10})
-    monkeypatch.setattr(optimum, "CLIMBS", ((2, 8), (3, 3)))
+    monkeypatch.setattr(optimum, "FIRST", {0: 1, 1: 13, 2: 9})
+    for climbs in ("CLIMBS", "BOUNDED"):
+        monkeypatch.setattr(optimum, climbs, ((30, 4), (12, 6), (5, 16)))
     for kind, thorough in best_designs(*arguments).items():
         np.testing.assert_array_equal(quick[kind].feasible, thorough.feasible)
         lost = 1 - quick[kind].merit / thorough.merit

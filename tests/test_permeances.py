@@ -46,7 +46,7 @@ def test_torque_from_finite_elements_is_that_of_the_laws(form, given):
         # The gap field of what they let past, by reciprocity with the potential of the innermost iron.
         ribs = 4 * materials.RIB_FIELD * rib / tau * permeance(rotor, "q").segments[0]
     P_d, P_q = (permeance(rotor, axis).value for axis in "dq")
-    A, delta, smooth = op.loading.item(), op.load_angle.item(), VALUES["mu_0"] / np.tanh(k * gap)
+    A, delta, smooth = op.ideal_loading.item(), op.load_angle.item(), VALUES["mu_0"] / np.tanh(k * gap)
     # The current sheet in the field of either axis; the ribs' flux lies in the q axis, as far as it is not iron's own.
     stress = A / 2 * np.cos(delta) * ((P_d - P_q) * smooth * A * np.sin(delta) - ribs)
     assert choice["reluctance"].material == FORMS[form]

@@ -41,6 +41,16 @@ class CagedStart:
         return self.stator.torque(self.cage.shear(slip))
 
     @functools.cached_property
+    def _run_up(self):
+        """(slips, torques across the gap at them [N·m]): rest, two of the run-up, the dip, where the field catches.
+
+        All in one call: the circuit's arrays are short in a search, and calls are what costs.
+        """
+        low = np.minimum(self.capture_slip, 1.0)
+        slips = np.broadcast_arrays(1.0, *(low**power for power in BETWEEN), np.maximum(self.cage.dip, low), low)
+        return np.array(slips), self.torque(np.array(slips))
+
+    @functools.cached_property
     def at_rest(self):
         """Torque across the gap at rest [N·m]."""
         return self.torque(1.0)
@@ -82,8 +92,8 @@ class CagedStart:
         swing = self._swing
         with np.errstate(invalid="ignore", divide="ignore"):
             d_c = self.stator.torque(self.cage.damping) / swing
-            slip = np.minimum(self.capture_slip, 1.0)
-            d_r = np.maximum((self.torque(slip) + self._brake) / swing, 1e-9)
+            slip, caught = (each[-1] for each in self._run_up)
+            d_r = np.maximum((caught + self._brake) / swing, 1e-9)
             s_b = np.where(d_r < d_c * slip, motion.fitted_breakdown_slip(d_c=d_c, d_r=d_r, s=slip), WITHOUT_BREAKDOWN)
         return {
             "l_w": (self._load + self._brake) / swing,
@@ -105,10 +115,9 @@ class CagedStart:
 
         Not finite where there is no synchronous torque.
         """
-        low = np.minimum(self.capture_slip, 1.0)
-        least = self.at_rest - self.point.friction_at_rest - self.point.si.load_at_start * self._load
-        for slip in (*(low**power for power in BETWEEN), np.maximum(self.cage.dip, low)):
-            least = np.minimum(least, self.torque(slip) - self.opposed(slip))
+        slips, torques = (each[:-1] for each in self._run_up)
+        at_rest = torques[0] - self.point.friction_at_rest - self.point.si.load_at_start * self._load
+        least = np.minimum(at_rest, np.min(torques[1:] - self.opposed(slips[1:]), axis=0))
         with np.errstate(invalid="ignore", divide="ignore"):  # a point without torque has no swing
             return least / self._swing
 

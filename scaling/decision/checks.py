@@ -9,6 +9,7 @@ import numpy as np
 
 from scaling.ground import units
 from scaling.machines import ROTORS
+from scaling.models.climb import Verdict
 
 
 def contrast(a, b):
@@ -39,7 +40,8 @@ def _always(si):
 class Check:
     """One check: ``asked(si)`` whether the brief makes it, ``passed(point)`` where it is met, ``message(failed)``.
 
-    ``nearness(point)`` grows as a trial comes nearer to passing, so that a search finds its way; ``signal(figures, si,
+    ``nearness(point)`` grows as a trial comes nearer to passing, so that a search finds its way; ``slack(point)`` is
+    above zero where it passes, about 1 far inside, so that a search keeps to it; ``signal(figures, si,
     rotor)`` is above zero where a finished design passes, smooth for a surrogate. Figures behind a ``fatal`` check
     that fails mean nothing. ``at_start`` marks what a type may fail by its nature.
     """
@@ -49,6 +51,7 @@ class Check:
     message: Callable[[Failed], str]
     asked: Callable[[Any], bool] = _always
     nearness: Callable[[Any], Any] | None = None
+    slack: Callable[[Any], Any] | None = None
     signal: Callable[..., Any] | None = None
     fatal: bool = False
     at_start: bool = False
@@ -104,6 +107,14 @@ def _unstarted(failed):
     return f"it does not pull itself in from rest{where}: {numbers}"
 
 
+def _start_slack(point):
+    spare = point.spare_at_start
+    if point.rotor.starts_by_pull_in:
+        return spare
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return spare / np.abs(point.gap_torque)
+
+
 def _start_signal(v, si, rotor):
     if rotor.starts_by_pull_in:
         spare = np.maximum(v["spare_at_start"], -1.0)
@@ -150,6 +161,7 @@ CHECKS = (
         ),
         asked=lambda si: si.torque is not None,
         nearness=lambda point: point.torque,
+        slack=lambda point: point.torque / point.si.torque - 1.0,
         signal=lambda v, si, rotor: contrast(v["torque"], si.torque),
     ),
     Check(
@@ -164,6 +176,7 @@ CHECKS = (
         _unstarted,
         asked=lambda si: si.self_starting,
         nearness=lambda point: point.spare_at_start,
+        slack=_start_slack,
         signal=_start_signal,
         at_start=True,
     ),
@@ -176,6 +189,7 @@ CHECKS = (
         ),
         asked=lambda si: si.starting_torque is not None,
         nearness=lambda point: point.starting_torque,
+        slack=lambda point: point.starting_torque / point.si.starting_torque - 1.0,
         signal=lambda v, si, rotor: contrast(v["starting_torque"], si.starting_torque),
         at_start=True,
     ),
@@ -190,17 +204,23 @@ def checked(point, ignored=frozenset()):
 
 
 def score(point, passed, merit):
-    """Return (checks passed, value) of trials; the checks count first, an earlier one before all that come later.
+    """Return the Verdict on trials; the checks count first, an earlier one before all that come later.
 
     Of trials that fail at a torque or at the start, the one nearest to passing counts as the best, so that a search
     finds its way to what meets the brief.
     """
-    value, ahead = merit.value(point), np.array(True)
+    aim, ahead, slack = merit.value(point), np.array(True), np.array(np.inf)
+    value = aim
     for name, ok in passed.items():
-        if BY_NAME[name].nearness is not None:
-            value = np.where(ahead & ~ok, BY_NAME[name].nearness(point), value)
+        check = BY_NAME[name]
+        if check.nearness is not None:
+            value = np.where(ahead & ~ok, check.nearness(point), value)
+        if check.slack is not None:
+            slack = np.minimum(slack, check.slack(point))
         ahead = ahead & ok
-    return np.broadcast_arrays(*passed.values(), value)[:-1], value
+    *each, value = np.broadcast_arrays(*passed.values(), value)
+    firm = [ok for name, ok in zip(passed, each, strict=True) if BY_NAME[name].slack is None]
+    return Verdict(each, value, aim, slack, firm)
 
 
 def failures(best, i, si):

@@ -1,31 +1,31 @@
 """For every type and size: the best free design inside the limits, in array form."""
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
 from scaling.decision import limits
-from scaling.decision.checks import AT_START, checked, score
+from scaling.decision.checks import AT_START, checked
 from scaling.decision.figures import FIGURES
-from scaling.decision.merits import MERITS, Merit
-from scaling.decision.performance import Point
+from scaling.decision.merits import MERITS
+from scaling.decision.task import Candidates, task_of
 from scaling.machines import ROTORS, fed, stator
-from scaling.machines.rotor import Objective, Rotor
-from scaling.models.heat import grows_with_speed
-from scaling.models.search import best_of, chosen, climbed, closer, ranked
+from scaling.models.climb import climbed
+from scaling.models.search import best_of, chosen, closer, ranked
 
 POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
-CLOSE = 1e-9  # a synchronous speed equal to the speed asked for is inside, whatever the rounding
 GRIDS = {  # variables of the operating point: (points of each, candidates of a size that are searched on)
     0: (),
     1: ((7, 16), (17, 8), (17, 4), (17, 4)),
     2: ((7, 16), *((9, 6),) * 8),
 }
-BEGUN = 2  # rounds of these before the rotor's lengths are searched, too
+FIRST = {0: 1, 1: 7, 2: 5}  # points of each where the rotor's lengths are searched by climbs after the first grid
+CLIMBS = ((8, 2), (4, 3), (2, 8))  # (candidates of a size, rounds beside half the variables)
+BOUNDED = ((14, 3), (6, 5), (3, 8))  # the same where a check bounds the lengths
 HOPELESS = -0.5  # spare at the start, relative, of a pull-in number: less than half of what is needed
 SPAN = 0.2  # first steps where the rotor's lengths are searched
-SPARE_ROUNDS = 5  # few variables want a few rounds more
-CLIMBS = ((1, 4), (1.5, 2))  # (rounds per variable, candidates of a size that are searched on)
+NEAR, NEARBY = 0.05, 2  # first steps and rounds where a search goes on from designs of a brief that differs a little
+WORTH = 2.0, 10.0  # of slack in the ranking before the first climb, and after it
 
 
 @dataclass(frozen=True)
@@ -39,12 +39,20 @@ class Best:
     passed: dict
     limits: dict
     material: np.ndarray
+    places: dict  # of the variables searched, from 0 to 1
+    lenient: np.ndarray  # found without regard to the start
+
+    def at(self, index):
+        """Return the record at some of its sizes."""
+        return _each(lambda value: value[..., index], self)
 
 
-def best_designs(si, diameters, merit, fixed_supply, kinds=None):
+def best_designs(si, diameters, merit, fixed_supply, kinds=None, near=None):
     """Return {kind: Best} for an array of rotor diameters [m]; ``si`` is a brief in SI.
 
-    Numbers of ``si``, those of a pair too, may be arrays along the diameters: many briefs in one call.
+    Numbers of ``si``, those of a pair too, may be arrays along the diameters: many briefs in one call. From ``near``, a
+    {kind: Best} at the same diameters of a brief that differs a little, the search goes on from its designs alone:
+    quicker, and as good as long as nothing leaps.
     """
     sizes = np.atleast_1d(np.asarray(diameters, float))
     poles = POLE_PAIRS[:, None] if si.pole_pairs is None else np.atleast_2d(np.asarray(si.pole_pairs, float))
@@ -52,209 +60,152 @@ def best_designs(si, diameters, merit, fixed_supply, kinds=None):
     fits = laid_out.fits.any(axis=1)
     if fits.any():
         laid_out = fed.take(laid_out, np.repeat(np.flatnonzero(fits)[:, None], sizes.size, axis=1))
-    return {kind: _best(_task(ROTORS[kind], si, MERITS[merit], fixed_supply), laid_out) for kind in kinds or ROTORS}
-
-
-@dataclass(frozen=True)
-class _Task:
-    """What is searched for one type, and how a trial is judged. Variables run from 0 to 1: frequency, then fraction,
-    then what is free of the rotor, {name: place at which it begins}.
-
-    Checks that are ``ignored`` do not count. What is ``held`` is not searched, {name: its place}.
-    """
-
-    rotor: Rotor
-    merit: Merit
-    fixed_supply: bool
-    free_frequency: bool
-    free_fraction: bool
-    free: dict
-    held: dict = field(default_factory=dict)
-    ignored: frozenset = frozenset()
-
-    def without_start(self):
-        """Return the task of the best design that need not start."""
-        held = {name: at for name, at in self.rotor.held_but_for_start if name in self.free}
-        free = {name: at for name, at in self.free.items() if name not in held}
-        return replace(self, free=free, held=held, ignored=AT_START)
-
-    @property
-    def variables(self):
-        """Number of variables of the operating point."""
-        return self.free_frequency + self.free_fraction
-
-    def point(self, base, properties, u, coarse=False):
-        """Return the Point at variables u; ``base`` is the stator fed at the lowest frequency.
-
-        ``coarse`` lets a rotor leave out what costs time and changes its merit by some per cent. What is free of the
-        rotor is where it begins if u ends before it.
-        """
-        places = dict(zip(self.free, u[self.variables :], strict=False))
-        properties = properties | self.held | self.free | places
-        low, high = properties["range"]
-        if self.free and set(self.rotor.strength_by) & set(places):
-            low, high = self.frequencies(base.stator, properties)
-        supplied = base
-        if self.free_frequency:
-            supplied = fed.feed(base.stator, base.frequency * (np.maximum(low, high) / base.frequency) ** u[0])
-        fraction = u[self.variables - 1] if self.free_fraction else 1.0
-        supplied, operation = self.rotor.operate(supplied, properties, self.merit.objective, fraction, coarse)
-        in_range = low <= high * (1 + CLOSE)
-        return Point(
-            self.rotor, supplied, operation, self.fixed_supply, properties, in_range, fraction, self.held | places
-        )
-
-    def frequencies(self, laid_out, properties):
-        """Return (low, high) supply frequency of candidates."""
-        rim_speed = self.rotor.rim_speed(laid_out, properties)
-        return fed.frequency_range(laid_out, self.rotor.synchronous, rim_speed)
-
-    def judge(self, point, passed):
-        """Return (checks passed, value) of points, without the checks that are ignored."""
-        return score(point, {name: ok for name, ok in passed.items() if name not in self.ignored}, self.merit)
-
-    def trial(self, base, properties, u, coarse):
-        """Return (checks passed, value) at variables u."""
-        point = self.point(base, properties, u, coarse)
-        return self.judge(point, checked(point, self.ignored))
-
-
-def _task(rotor, si, merit, fixed_supply):
-    # Core heat and friction rise with frequency: a synchronous rotor's torque is largest at the lowest, unless it
-    # is cooled better at speed.
-    by_torque = merit.objective in (Objective.TORQUE, Objective.ROOT_WATT)
-    at_lowest = rotor.synchronous and by_torque and not grows_with_speed(si.cooling)
-    return _Task(
-        rotor=rotor,
-        merit=merit,
-        fixed_supply=fixed_supply,
-        free_frequency=not fixed_supply and not at_lowest and not si.speed_is_exact,
-        free_fraction=not rotor.full_fraction_is_best or merit.sparing,
-        free=rotor.free(si, merit.sparing),
-    )
+    tasks = {kind: task_of(ROTORS[kind], si, MERITS[merit], fixed_supply) for kind in kinds or ROTORS}
+    if near is not None:
+        return {kind: _nearby(task, laid_out, near[kind]) for kind, task in tasks.items()}
+    return {kind: _best(task, laid_out) for kind, task in tasks.items()}
 
 
 def _best(task, laid_out):
     """Return the best design that meets the brief; where none can at the start, the best that would but for that."""
     lenient = task.without_start()
-    point, names, _ = _search(lenient, laid_out)
-    able = _picked(lenient, point, names)
-    starts = np.all([able.passed[name] for name in AT_START & set(able.passed)], axis=0)
-    if np.all(starts):
-        return able  # what is best of all is best of those that start, if it does
-    point, names, near = _search(task, laid_out)
-    made = _picked(task, point, names)
-    better = ~starts & near & np.all([made.passed[name] for name in AT_START & set(made.passed)], axis=0)
-
-    def either(a, b):
-        return {name: np.where(better, a[name], b[name]) for name in a}
-
-    return Best(
-        kind=able.kind,
-        merit=np.where(better, made.merit, able.merit),
-        feasible=np.where(better, made.feasible, able.feasible),
-        figures=either(made.figures, able.figures),
-        passed=either(made.passed, able.passed),
-        limits=either(made.limits, able.limits),
-        material=np.where(better, made.material, able.material),
-    )
+    quicker = len(lenient.free) < len(task.free) or not task.start_counts
+    first, second = (lenient, task) if quicker else (task, lenient)
+    made = _picked(first, *_search(first, laid_out))
+    fails = np.flatnonzero(~_starts(made))
+    if not fails.size:
+        return made
+    other = _picked(second, *_search(second, fed.at_sizes(laid_out, fails)))
+    better = _starts(other) | (second is lenient)
+    return _patched(made, other.at(better), fails[better])
 
 
-class _Candidates:
-    """All materials with all pole pairs of a type and all places its search begins at, as numbers.
+def _nearby(task, laid_out, near):
+    """Return the best design near one of a brief that differs a little, with regard to the start where that had it."""
+    made = None
+    for asked in (task.without_start(), task) if task.start_counts else (task.without_start(),):
+        where = np.flatnonzero(near.lenient != asked.start_counts)
+        if not where.size:
+            continue
+        part = laid_out if where.size == near.lenient.size else fed.at_sizes(laid_out, where)
+        found = _picked(asked, *_search_on(asked, part, near.at(where)))
+        made = found if made is None and part is laid_out else _patched(near if made is None else made, found, where)
+    return made
 
-    Bounds of the search are kept once they are known.
-    """
 
-    def __init__(self, task, laid_out):
-        rotor, si = task.rotor, laid_out.si
-        named = [m for m in rotor.candidates(si) if m is not None and m.name == si.rotor_material]
-        materials = named or rotor.candidates(si)
-        made = [rotor.properties(m, si) for m in materials]
-        self.poles, self.sizes = laid_out.D.shape
-        self.begins = [task.free, task.free | other] if (other := self._other(task)) else [task.free]
-        self.task, self.count, self.bounds = task, len(materials) * self.poles * len(self.begins), {}
-        self.names = np.array([m.name for m in materials])
-        self.made = {name: np.array([np.broadcast_to(m[name], self.sizes) for m in made]) for name in made[0]}
-        lowest = np.minimum(*fed.frequency_range(laid_out, rotor.synchronous))
-        self.base = fed.feed(laid_out, lowest)
+def _each(change, *records):
+    """Return the Best whose arrays are ``change`` of those of others."""
 
-    @staticmethod
-    def _other(task):
-        return {name: at for name, at in task.rotor.other_begin.items() if name in task.free}
+    def changed(*values):
+        if isinstance(values[0], dict):
+            return {name: changed(*(value.get(name, values[0][name]) for value in values)) for name in values[0]}
+        return change(*values)
 
-    def begin(self, index):
-        """Return where the search of the rotor's lengths begins, a list of arrays."""
-        which = index % len(self.begins)
-        return [np.array([places[name] for places in self.begins])[which] for name in self.task.free]
+    names = [f.name for f in fields(Best) if f.name != "kind"]
+    return replace(records[0], **{name: changed(*(getattr(one, name) for one in records)) for name in names})
 
-    def material(self, index):
-        """Return the names of candidates' materials."""
-        return self.names[index // (self.poles * len(self.begins))]
 
-    def take(self, index):
-        """Return (fed stator, properties) of candidates, for every size its own."""
-        material, pole = index // (self.poles * len(self.begins)), index // len(self.begins) % self.poles
-        properties = {name: np.take_along_axis(value, material, axis=0) for name, value in self.made.items()}
-        properties |= {name: np.take_along_axis(value, index, axis=0) for name, value in self.bounds.items()}
-        base = fed.take(self.base, pole)
-        return base, properties | {
-            "range": self.task.frequencies(base.stator, properties | self.task.held | self.task.free)
-        }
+def _patched(made, other, where):
+    """Return a record with another's in place of its own at some sizes."""
 
-    def bound(self, index, coarse):
-        """Work out the bounds of the search of candidates, from coarse ones where there are any."""
-        found = self.task.rotor.search_bounds(*self.take(index), self.task.merit.objective, coarse)
-        for name, value in found.items():
-            self.bounds.setdefault(name, np.empty((self.count, self.sizes)))
-            np.put_along_axis(self.bounds[name], index, value, axis=0)
+    def patch(value, better):
+        value = value.astype(np.promote_types(value.dtype, better.dtype))
+        value[where] = better
+        return value
+
+    return _each(patch, made, other)
+
+
+def _starts(best):
+    """Return at which sizes a design passes what is asked of its start."""
+    return np.all([best.passed[name] for name in AT_START & set(best.passed)] or [best.feasible | True], axis=0)
 
 
 def _search(task, laid_out):
     """Search all candidates coarsely, the best ones finely.
 
-    Return the last points, the names of their materials, and at which sizes a candidate came near to its start.
+    Return the last points, the names of their materials and the variables.
     """
-    candidates = _Candidates(task, laid_out)
+    candidates = Candidates(task, laid_out)
+    if task.free:
+        index, u = _climb(task, candidates)
+    else:
+        index, u = _narrow(task, candidates)
+    return task.point(*candidates.take(index), u), candidates.material(index), u
+
+
+def _search_on(task, laid_out, near):
+    """Search on from a design at every size, with its pole pairs, one step fewer and one more."""
+    candidates = Candidates(task, laid_out)
+    index = candidates.beside(near)
+    u = np.array([np.broadcast_to(near.places[name], index.shape) for name in task.names]).reshape(-1, *index.shape)
+    if task.rotor.search_bounds is not None and not task.free_frequency:
+        candidates.bound(index, False)
+    some = candidates.take(index)
+    if task.free:
+        u = climbed(lambda at: task.trial(*some, at, False), u, NEAR, NEARBY)
+    elif len(u):
+        u, *_ = closer(lambda *at: task.trial(*some, at, False)[:2], u, NEAR, 5)
+    return task.point(*some, u), candidates.material(index), np.array(u)
+
+
+def _narrow(task, candidates):
+    """Return the best candidates and their variables by ever finer grids."""
     bounded = task.rotor.search_bounds is not None and not task.free_frequency  # else they change from trial to trial
-    index = np.broadcast_to(np.arange(candidates.count)[:, None], (candidates.count, candidates.sizes))
-    u, span = np.full((task.variables, *index.shape), 0.5), 0.5
-    for number, (points, kept) in enumerate(GRIDS[task.variables][: BEGUN if task.free else None]):
+    index, u, span = candidates.all(), candidates.middle(), 0.5
+    for number, (points, kept) in enumerate(GRIDS[task.variables]):
         coarse = number == 0  # the first round only chooses the candidates
         if bounded and number < 2:
             candidates.bound(index, coarse)
         some = candidates.take(index)
-        begin = candidates.begin(index)
         u, passed, value = closer(
-            lambda *at, some=some, coarse=coarse, begin=begin: task.trial(*some, (*at, *begin), coarse), u, span, points
+            lambda *at, some=some, coarse=coarse: task.trial(*some, at, coarse)[:2], u, span, points
         )
-        order = ranked(passed, value)[:kept]
-        index, *u = (np.take_along_axis(array, order, axis=0) for array in (index, *u))
-        u = np.stack(u)
+        index, u = _best_few(index, u, ranked(passed, value)[:kept])
         span *= 2.5 / (points - 1)  # a little more than the distance of two points
-    u = np.stack([*u, *candidates.begin(index)]) if task.free else u
-    near = _near(task, candidates.take(index), u)
-    for rounds, kept in CLIMBS if task.free and np.any(near) else ():
+    return index, u
+
+
+def _climb(task, candidates):
+    """Return the best candidates and their variables: by a grid at first, then by climbs from its best."""
+    index, u = candidates.all(), candidates.middle()
+    some, begin = candidates.take(index), candidates.begin(index)
+    u, *_ = closer(lambda *at: task.trial(*some, (*at, *begin), True)[:2], u, 0.5, FIRST[task.variables])
+    u = np.stack([*u, *begin])
+    order = ranked(*task.trial(*some, u, True).hopes(WORTH[0]))
+    first, at_first = _best_few(index, u, order[:1])
+    climbs, near = BOUNDED if task.is_bounded else CLIMBS, None
+    for number, (kept, rounds) in enumerate(climbs):
+        index, u = _best_few(index, u, order[:kept])
         some = candidates.take(index)
-        u = climbed(lambda at, some=some: task.trial(*some, at, False), u, SPAN, int(rounds * len(u)) + SPARE_ROUNDS)
-        order = ranked(*task.trial(*some, u, False))[:kept]
-        index, *u = (np.take_along_axis(array, order, axis=0) for array in (index, *u))
-        u = np.stack(u)
-    return task.point(*candidates.take(index), u), candidates.material(index), near
+        if number == 0:
+            near = _is_near(task, some, u)
+            if not near.any():
+                break
+        u = climbed(lambda at, some=some: task.trial(*some, at, False), u, SPAN / (1 + number), rounds + len(u) // 2)
+        verdict = task.trial(*some, u, False)
+        order = ranked(*(verdict.hopes(WORTH[1]) if number == 0 else verdict[:2]))
+    return np.where(near, index, first), np.where(near, u, at_first)  # a size by itself, whatever others are with it
 
 
-def _near(task, some, u):
+def _best_few(index, u, order):
+    """Return candidates and variables in an order."""
+    index, *u = (np.take_along_axis(array, order, axis=0) for array in (index, *u))
+    return index, np.array(u).reshape(-1, *index.shape)
+
+
+def _is_near(task, some, u):
     """Return at which sizes a candidate comes near to its start, if that counts: lengths change it little."""
-    if AT_START & task.ignored or not task.free:
-        return np.full(some[0].stator.D.shape[1:], True)
+    if not task.start_counts:
+        return np.array([True])
     point = task.point(*some, u)
     return np.any((point.spare_at_start > HOPELESS) & np.isfinite(point.torque), axis=0)
 
 
-def _picked(task, point, names):
+def _picked(task, point, names, u):
     """Return the record of the winning candidate of every size."""
     passed, shape = checked(point), point.stator.D.shape
-    winner = best_of(*task.judge(point, passed))
+    winner = best_of(*task.judge(point, passed)[:2])
     columns = np.arange(winner.size)
 
     def pick(array):
@@ -270,4 +221,7 @@ def _picked(task, point, names):
         passed=picked,
         limits={name: pick(mask) for name, mask in limits.active(point).items()},
         material=chosen(names, winner),
+        places={name: np.full(shape[-1], float(at)) for name, at in task.held.items()}
+        | {name: pick(at) for name, at in zip(task.names, u, strict=True)},
+        lenient=np.full(shape[-1], not task.start_counts),
     )

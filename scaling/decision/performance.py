@@ -217,7 +217,7 @@ class Point:
             load = np.maximum(self.load_at_start / self.largest_gap_torque, 1e-9)
             return law(n_T=self.rotor.torque_cycles_per_turn, l_T=np.where(load < 1.0, load, np.nan))
 
-    @property
+    @functools.cached_property
     def spare_at_start(self):
         """By how much the rotor starts, above 0 if it does: torque to spare, or pull-in number to spare, relative."""
         if not self.rotor.starts_by_pull_in:

@@ -1,7 +1,7 @@
 """``sweep``: the same brief at many sizes, with the sizes where the choice changes."""
 
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
@@ -49,6 +49,7 @@ class Sweep:
     best: np.ndarray
     limited_by: dict
     figures: dict
+    found: dict = field(repr=False, compare=False)
 
     @property
     def merit_unit(self) -> str:
@@ -116,8 +117,16 @@ def sweep(brief: Brief, rotor_diameters: Any, merit: str = "torque per volume") 
     ['hysteresis', 'induction', 'induction']
     """
     check(brief, merit)
-    sizes = read_sizes(rotor_diameters)
-    found = best_designs(brief.si, sizes, merit, brief.supply_is_fixed)
+    return swept(brief, read_sizes(rotor_diameters), merit)
+
+
+def swept(brief, sizes, merit, near=None):
+    """Return the Sweep at sizes [m]; from ``near``, the Sweep of a brief that differs a little, it is searched on."""
+    if near is not None:
+        old = np.log(near.rotor_diameters.magnitude)
+        index = np.abs(np.log(sizes) - old[:, None]).argmin(axis=0)
+        near = {kind: best.at(index) for kind, best in near.found.items()}
+    found = best_designs(brief.si, sizes, merit, brief.supply_is_fixed, near=near)
     competing = {kind: found[kind] for kind in competitors(brief, found)}
     return Sweep(
         brief=brief,
@@ -128,6 +137,7 @@ def sweep(brief: Brief, rotor_diameters: Any, merit: str = "torque per volume") 
         best=_winner(competing),
         limited_by={kind: [reasons.limits(best, i) for i in range(sizes.size)] for kind, best in found.items()},
         figures={kind: best.figures for kind, best in found.items()},
+        found=found,
     )
 
 

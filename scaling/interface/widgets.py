@@ -1,5 +1,6 @@
 """Sliders: over a brief, with merit against size, the best type and what binds; and through the steps of a picture."""
 
+import asyncio
 import html
 import math
 from dataclasses import replace
@@ -11,7 +12,7 @@ from scaling.decision.brief import Brief
 from scaling.decision.choose import check, choose, competitors
 from scaling.decision.merits import MERITS
 from scaling.decision.reasons import NEARLY_LEVEL
-from scaling.decision.sweep import sweep
+from scaling.decision.sweep import swept
 from scaling.ground import units
 from scaling.ground.messages import shorten
 from scaling.machines import YARDSTICK
@@ -21,6 +22,7 @@ from scaling.pictures.frames import frames, strip
 from scaling.pictures.live import MeritView, crossings
 
 SIZES = 19  # drawn; more make smoother curves and slower sliders
+REST = 0.4  # s after the last move until all is searched
 SLIDERS = {  # field: (label, unit, SI units in one, lowest, highest, step); widened where the brief lies outside
     "rotor_diameter": ("rotor diameter", "mm", 1e-3, 0.5, 500.0, 0.025),
     "gap_floor": ("gap floor", "µm", 1e-6, 5.0, 1000.0, 0.025),
@@ -38,6 +40,8 @@ ALT = "Merit against rotor diameter for four types of machine, with the sizes wh
 
 def explore(brief=None, merit="torque per volume"):
     """Return sliders and a picture that answers at once: merit of every type against rotor diameter.
+
+    While a slider moves, the search goes on from the designs shown; as soon as it rests, all is searched.
 
     Sliders set rotor diameter, gap floor, supply frequency and temperature rise, lists set cooling and merit; the rest
     stays as in the brief, the ratio of length to diameter too. Where the brief's supply is a (low, high) pair, the
@@ -75,36 +79,67 @@ class Explorer(ipywidgets.VBox):
     """``controls`` names the widgets, ``table`` is the sweep drawn (None if refused), ``words`` the readout."""
 
     def __init__(self, brief, merit):
-        self._brief = brief
+        self._brief, self._timer = brief, None
         self.controls = _controls(brief, merit)
         ends = [10.0 ** getattr(self.controls["rotor_diameter"], end) for end in ("min", "max")]
         self._sizes = np.geomspace(*ends, SIZES) / 1000.0
-        at = self._sweep(brief)
-        self.view = MeritView(self._sizes, self.table, at)
+        self._asked = self._given()
+        self._table, at = self._sweep(brief)
+        self.view = MeritView(self._sizes, self._table, at)
         self.image = ipywidgets.Image(value=self.view.png(), layout={"width": "800px", "max_width": "100%"})
         self.readout = ipywidgets.HTML(layout={"min_height": "9em"})
-        self._say(_answer(self.table, at))
-        self._asked = self._given()
+        self._say(_answer(self._table, at))
         for control in self.controls.values():
             control.observe(self._moved, "value")
         super().__init__([_panel(self.controls), self.image, self.readout])
 
+    @property
+    def table(self):
+        """Return the sweep at rest, None if the brief is refused."""
+        self._settle()
+        return self._table
+
+    @property
+    def words(self):
+        """Return the readout at rest."""
+        self._settle()
+        return self._words
+
     def _moved(self, _change):
         """Answer a control that was moved; a brief that contradicts itself is told, not raised."""
-        asked = self._given()
-        if asked == self._asked:  # the page rounds a value in its last digit when it shows a slider
+        before, asked = self._asked, self._given()
+        if asked == before:  # the page rounds a value in its last digit when it shows a slider
             return
         self._asked = asked
         try:
-            brief = replace(self._brief, **{name: text for name, text in asked.items() if name != "merit"})
+            self._now = replace(self._brief, **{name: text for name, text in asked.items() if name != "merit"})
         except ValueError as error:
-            self.table = None
+            self._table = None
+            self._stop()
             self.image.value = self.view.blank(self.controls["rotor_diameter"].value)
             self._say({"best": "none, such a machine cannot be made", "because": str(error)})
             return
-        at = self._sweep(brief)
-        self.image.value = self.view.update(self.table, at)
-        self._say(_answer(self.table, at))
+        self._stop()
+        if all(asked[name] == before[name] for name in ("cooling", "merit")) and self._table is not None:
+            self._timer = _later(REST, self._settle)
+        self._show(self._table if self._timer else None)
+
+    def _show(self, near=None):
+        """Search, on from the designs of a sweep if one is given, and draw."""
+        self._table, at = self._sweep(self._now, near)
+        self.image.value = self.view.update(self._table, at)
+        self._say(_answer(self._table, at))
+
+    def _settle(self):
+        """Search all, if what is shown was only searched on."""
+        if self._timer is not None:
+            self._stop()
+            self._show()
+
+    def _stop(self):
+        if self._timer is not None:
+            self._timer.cancel()
+        self._timer = None
 
     def _given(self):
         """Return {field: text} as the controls stand, and the merit."""
@@ -117,26 +152,36 @@ class Explorer(ipywidgets.VBox):
             given["supply_frequency"] = (lowest, given["supply_frequency"])
         return given
 
-    def _sweep(self, brief):
-        """Sweep the sizes drawn and the brief's own; return the number of that one."""
+    def _sweep(self, brief, near=None):
+        """Sweep the sizes drawn and the brief's own; return the table and the number of that one."""
         sizes = np.union1d(self._sizes, [brief.si.rotor_diameter])
-        self.table = sweep(brief, units.quantity(sizes, "m"), self.controls["merit"].value)
-        return int(np.searchsorted(sizes, brief.si.rotor_diameter))
+        table = swept(brief, sizes, self.controls["merit"].value, near)
+        return table, int(np.searchsorted(sizes, brief.si.rotor_diameter))
 
     def _say(self, words):
-        self.words = words
+        self._words = words
         self.readout.value = READOUT.format(
             "<br>".join(f"<b>{name}:</b> {html.escape(text)}" for name, text in words.items())
         )
 
     def __repr__(self):
         """Return the drawn data and the readout as text, which nbval compares."""
+        self._settle()
         return "\n".join([plots.summarise(self.view.figure), *(f"{name}: {text}" for name, text in self.words.items())])
 
     def _repr_mimebundle_(self, **kwargs):
         """Return the sliders for a live notebook, and the picture with the drawn data for every other reader."""
+        self._settle()
         still, metadata = plots.show(self.view.figure, ALT)._repr_mimebundle_()
         return super()._repr_mimebundle_(**kwargs) | still | {"text/plain": repr(self)}, metadata
+
+
+def _later(seconds, call):
+    """Return the timer of a call, None where no loop of events runs."""
+    try:
+        return asyncio.get_running_loop().call_later(seconds, call)
+    except RuntimeError:
+        return None
 
 
 def _controls(brief, merit):

@@ -1,4 +1,4 @@
-"""SymPy expressions as NumPy functions: written in a quarter of the time ``sympy.lambdify`` takes, and faster at cases."""
+"""SymPy expressions as NumPy functions: in a quarter of the time of ``sympy.lambdify``, and faster at cases."""
 
 import functools
 

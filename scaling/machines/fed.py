@@ -1,6 +1,7 @@
 """A stator at a supply frequency: speed, losses, friction, and the heat that is left for winding, core and rotor."""
 
 from dataclasses import dataclass, fields, replace
+from types import SimpleNamespace
 
 import numpy as np
 
@@ -58,11 +59,29 @@ def take(record, index):
     flat = index * index.shape[1] + np.arange(index.shape[1])  # faster than two indices
 
     def taken(value):
-        if isinstance(value, Stator | FieldLimit):
+        if isinstance(value, Stator):
             return take(value, index)
+        if isinstance(value, FieldLimit):
+            return replace(value, value=taken(value.value), fields=tuple(taken(field) for field in value.fields))
         return value.ravel().take(flat) if isinstance(value, np.ndarray) else value
 
     return replace(record, **{field.name: taken(getattr(record, field.name)) for field in fields(record)})
+
+
+def at_sizes(laid_out, where):
+    """Return a stator at some of its sizes, numbers of its brief that differ from size to size too."""
+    sizes = laid_out.D.shape[-1]
+
+    def taken(value):
+        if isinstance(value, FieldLimit):
+            return replace(value, **{field.name: taken(getattr(value, field.name)) for field in fields(value)})
+        if isinstance(value, SimpleNamespace):
+            return SimpleNamespace(**{name: taken(inner) for name, inner in vars(value).items()})
+        if isinstance(value, tuple):
+            return tuple(taken(inner) for inner in value)
+        return value[..., where] if isinstance(value, np.ndarray) and value.shape[-1:] == (sizes,) else value
+
+    return replace(laid_out, **{field.name: taken(getattr(laid_out, field.name)) for field in fields(laid_out)})
 
 
 def stands(part, si, c_v=1.0):

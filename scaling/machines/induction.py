@@ -271,5 +271,5 @@ ROTOR = Rotor(
     operate=operate,
     phrase=phrase,
     free=free,
-    other_begin={"depth": 0.2, "slot opening": 1.0},  # where leakage rules
+    other_begin=lambda sparing: {"depth": 0.2, "slot opening": 1.0},  # where leakage rules
 )

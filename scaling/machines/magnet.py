@@ -16,7 +16,6 @@ from scaling.models.reserve import reserved_angle
 
 HEATS = 30.0  # times the heat of the most efficient loading, or part of all, that is tried
 THINNEST = 0.1  # magnets tried, as a part of the thickest
-SPREAD = 3.0  # times the magnet field that balances heat or field limit: how far it is searched to either side
 
 
 def candidates(si):
@@ -77,14 +76,14 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
             magnet.edge_limited_magnet_loading(B_l=in_teeth, alpha=stator.si.magnet_arc, **at),
         )
 
+    half = np.sin(np.pi / 2 * stator.si.magnet_arc)
+    flat = 4 / np.pi * half  # fundamental over the field of the teeth that magnets face
     with np.errstate(invalid="ignore", divide="ignore"):
-        balanced = np.minimum(
-            np.minimum(limit.value, in_teeth) / np.sqrt(2), np.sqrt(fed.budget / (2 * fed.field_heat_factor))
-        )
-        B_m = np.minimum(balanced * SPREAD ** (2 * search_fraction - 1), most)
+        # Magnets that fill field or heat leave nothing to the loading; in quadrature the rest is the cosine's.
+        alone = np.minimum(np.minimum(limit.value, flat * in_teeth), np.sqrt(fed.budget / fed.field_heat_factor))
+        B_m = alone * np.sin(search_fraction * np.arcsin(np.minimum(most / alone, 1.0)))
         heat = _heat(fed, B_m, objective, grade.get("heat", 0.5))
         # Where loading and magnets together fill the teeth at the edge, weaker magnets are better than less loading.
-        flat, half = 4 / np.pi * np.sin(np.pi / 2 * stator.si.magnet_arc), np.sin(np.pi / 2 * stator.si.magnet_arc)
         hot = magnet.heat_limited_magnet_loading(q_b=heat, B_m=B_m, psi=0.0, c_A=per_loading, **costs)
         B_m = np.minimum(B_m, flat * np.maximum(in_teeth - per_loading * half * hot, in_teeth / 2))
 

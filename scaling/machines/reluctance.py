@@ -333,4 +333,5 @@ ROTOR = Rotor(
     phrase=phrase,
     free=free,
     strength_by=("iron",),
+    other_begin=lambda sparing: {"iron": 0.75} if sparing else {},  # where little magnetising counts
 )

@@ -2,7 +2,7 @@
 
 import enum
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 
@@ -30,6 +30,11 @@ def nothing_free(si, sparing):
     return {}
 
 
+def nothing_else(sparing):
+    """Return the places of a second begin of a search that begins once."""
+    return {}
+
+
 @dataclass(frozen=True)
 class Rotor:
     """A rotor type; arrays over material, pole pairs and size, SI.
@@ -47,8 +52,8 @@ class Rotor:
     ``reserve`` is the largest torque over the rated one that a fixed supply has to leave. ``free(si, sparing)`` returns
     what else is searched, {name: place from 0 to 1 at which the search begins}; places come back among the properties,
     ``strength_by`` names those that change what its parts stand, and ``held_but_for_start`` gives (name, place) of
-    those that only a start may want elsewhere: where it does not count they are not searched. ``other_begin`` holds
-    places of a second begin.
+    those that only a start may want elsewhere: where it does not count they are not searched. ``other_begin(sparing)``
+    returns places of a second begin.
     ``search_bounds(fed, properties, objective, coarse)`` returns {name: array} of what ``operate`` divides its
     fraction by and what does not depend on it, if that saves time; it comes back among the properties.
     """
@@ -68,7 +73,7 @@ class Rotor:
     phrase: Callable[..., str]
     free: Callable[..., dict] = nothing_free
     strength_by: tuple = ()
-    other_begin: dict = field(default_factory=dict)
+    other_begin: Callable[..., dict] = nothing_else
     held_but_for_start: tuple = ()
     search_bounds: Callable[..., dict[str, Any]] | None = None
 

@@ -20,28 +20,34 @@ from scaling.models import friction, heat
 from scaling.models.iron import Iron
 
 
+TOGETHER = 0.01  # two limits as near as this bind together: lengths are not found more exactly
+
+
 @dataclass(frozen=True)
 class FieldLimit:
-    """The largest peak gap field at the bore [T], and the number of the one of ``names`` that sets it."""
+    """The largest peak gap field at the bore [T]: the least of ``fields``, which ``names`` would allow."""
 
     value: np.ndarray
     names: tuple
-    number: np.ndarray
+    fields: tuple
 
     def lowered(self, **own):
         """Return the limit with more of them, {name with underscores: gap field}."""
-        value, number = self.value, self.number
-        for i, other in enumerate(own.values(), start=len(self.names)):
-            value, number = np.minimum(value, other), np.where(other < value, i, number)
-        return FieldLimit(value, (*self.names, *(name.replace("_", " ") for name in own)), number)
+        value = functools.reduce(np.minimum, own.values(), self.value)
+        names = (name.replace("_", " ") for name in own)
+        fields = (np.broadcast_to(field, np.shape(value)) for field in own.values())
+        return FieldLimit(value, (*self.names, *names), (*self.fields, *fields))
 
     def over(self, share):
         """Return the limit of a forward wave beside a backward one that is a share of it."""
-        return FieldLimit(self.value / (1.0 + share), self.names, self.number)
+        return FieldLimit(self.value / (1.0 + share), self.names, tuple(field / (1.0 + share) for field in self.fields))
 
     def held_by(self, binds):
-        """Return {name of a limit: where it binds}."""
-        return {name: binds & (self.number == i) for i, name in enumerate(self.names)}
+        """Return {name of a limit: where it binds}; best lengths lie where two of them meet, then both do."""
+        found = {}
+        for name, field in zip(self.names, self.fields, strict=True):
+            found[name] = found.get(name, False) | binds & (field <= (1.0 + TOGETHER) * self.value)
+        return found
 
 
 @dataclass(frozen=True)
@@ -293,5 +299,5 @@ def _flux_limit(si, yoke, tau):
     """Return the limit of the gap field as given, or of the stator's yoke."""
     given = np.inf if si.gap_field_limit is None else si.gap_field_limit
     in_yoke = stator_laws.yoke_limited_gap_field(B_y=si.yoke_field_limit, y=yoke, tau=tau, k_s=si.stacking_factor)
-    first = FieldLimit(np.broadcast_to(given, tau.shape), ("gap field",), np.zeros(tau.shape, int))
-    return first.lowered(yoke_field=in_yoke)
+    first = np.broadcast_to(given, tau.shape)
+    return FieldLimit(first, ("gap field",), (first,)).lowered(yoke_field=in_yoke)

@@ -1,7 +1,5 @@
 """Array searches: every element of an array is its own one-dimensional problem."""
 
-from dataclasses import dataclass
-
 import numpy as np
 
 GOLDEN = (np.sqrt(5.0) - 1.0) / 2.0
@@ -104,86 +102,3 @@ def closer(trial, start, span, points):
     places = np.unravel_index(best, (points,) * variables)
     place = [np.clip(centre + offsets[i], 0.0, 1.0) for centre, i in zip(start, places, strict=True)]
     return np.stack(place), np.array([chosen(ok, best) for ok in passed]), chosen(value, best)
-
-
-@dataclass(frozen=True)
-class Trials:
-    """Places tried, of the shape (variables, tries, ...), their values, and a number that ranks the checks passed."""
-
-    place: np.ndarray
-    value: np.ndarray
-    rank: np.ndarray
-
-    @classmethod
-    def at(cls, trial, place):
-        """Return the trials at places, cut at the ends of the variables."""
-        place = np.clip(place, 0.0, 1.0)
-        passed, value = trial(place)
-        rank = np.zeros(place.shape[1:])
-        for ok in passed:  # an earlier check counts before all that come later
-            rank = 2.0 * rank + ok
-        value = np.maximum(np.nan_to_num(np.broadcast_to(value, rank.shape), nan=-np.inf), -np.finfo(float).max)
-        return cls(place, value, rank)
-
-    def __add__(self, other):
-        return Trials(
-            np.concatenate([self.place, other.place], axis=1),
-            np.concatenate([self.value, other.value]),
-            np.concatenate([self.rank, other.rank]),
-        )
-
-    def best(self):
-        """Return the best try of every element, of equal ones the first."""
-        index = np.where(self.rank == self.rank.max(axis=0), self.value, -np.inf).argmax(axis=0)[None]
-        place = np.take_along_axis(self.place, np.broadcast_to(index, (len(self.place), *index.shape)), axis=1)
-        return Trials(
-            place, np.take_along_axis(self.value, index, axis=0), np.take_along_axis(self.rank, index, axis=0)
-        )
-
-
-def climbed(trial, start, span, rounds):
-    """Return places of the largest value near a start in the unit cube, for every element by itself.
-
-    ``trial(u)`` takes places of the shape (variables, tries, ...) and returns (checks passed, value) of every try, as
-    `best_of` takes them; ``start`` has the shape (variables, ...). A round steps forth and back along every direction
-    of a basis, every other time a random one, so that ridges across the variables are climbed too. Then it tries the
-    sum of the steps that gain, each to the top of the parabola through its three points, a half of that sum, and on
-    along the way of the last round. Every variable has a step of its own, which follows the tops.
-    """
-    variables, *shape = start.shape
-    random, lift = np.random.default_rng(0), (..., *(None,) * len(shape))
-    step, way = np.full(start.shape, float(span)), np.zeros(start.shape)
-    reach = np.full(shape, float(span))  # of the turned rounds, which ridges need longer than a step of their own
-    here = Trials.at(trial, start[:, None])
-    for number in range(rounds):
-        turned = number % 2 == 1
-        if turned:
-            along = np.linalg.qr(random.normal(size=(variables, variables)))[0][lift] * reach
-        else:
-            along = np.eye(variables)[lift] * step[:, None]  # (variables, directions, ...)
-        star = Trials.at(trial, np.concatenate([here.place + along, here.place - along], axis=1))
-        tops = _tops(here, star, variables)
-        joint = np.sum(along * tops, axis=1)
-        tries = np.stack([joint, 0.5 * joint, way, joint + way], axis=1)
-        found = (here + star + Trials.at(trial, here.place + tries)).best()
-        way, here = (found.place - here.place)[:, 0], found
-        if turned:
-            gained = np.any(way != 0.0, axis=0)
-            reach = reach * np.where(gained, np.clip(np.max(np.abs(tops), axis=0), 0.5, 1.5), 0.5)
-        else:
-            step = step * np.clip(np.abs(tops), 0.3, 1.5)
-    return here.place[:, 0]
-
-
-def _tops(here, star, variables):
-    """Return where values are largest along every direction, in steps: by a parabola, or by the checks passed."""
-    more = (star.rank > here.rank) | ((star.rank == here.rank) & (star.value > here.value))
-    forth, back = more[:variables], more[variables:]
-    forth_wins = forth & ~(back & (star.value[variables:] > star.value[:variables]))
-    stepped = np.where(forth_wins, 1.0, np.where(back, -1.0, 0.0))
-    a, b = star.value[:variables], star.value[variables:]
-    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        bend = a + b - 2 * here.value
-        top = np.where(bend < 0.0, np.clip(-0.5 * (a - b) / bend, -2.0, 2.0), 2.0 * stepped)
-    level = np.all((star.rank == here.rank).reshape(2, variables, *here.rank.shape[1:]), axis=0)
-    return np.where(level & np.isfinite(top), top, stepped)
