@@ -7,7 +7,6 @@ import numpy as np
 import pytest
 
 from scaling import Brief, Q, choose, sweep
-from scaling.decision import reasons
 from scaling.decision.merits import MERITS, factors
 
 MAINS = {"supply_frequency": "50 Hz", "cooling": "still air", "gap_floor": "20 um"}
@@ -196,8 +195,10 @@ def test_a_useless_best_is_called_useless():
 def test_a_tie_is_called_a_tie():
     brief = Brief(rotor_diameter="3.9 mm", **MAINS, self_starting=False)
     made = choose(brief)
-    assert made.margin < reasons.NEARLY_LEVEL
-    assert any("level" in remark for remark in made.remarks)
+    assert made.is_level and made.margin < made.band
+    assert any(f"the {made.band:.2g} that the model's assumptions leave open" in remark for remark in made.remarks)
+    apart = choose(Brief(rotor_diameter="30 mm", **MAINS, self_starting=False, pull_out_reserve=1.6))
+    assert not apart.is_level and not any("leave open" in remark for remark in apart.remarks)
 
 
 def test_leaving_a_range_is_told_in_reasons_without_a_warning():

@@ -10,7 +10,6 @@ from repository import ROOT
 
 from scaling import Brief, Q, certainty, choose, read_briefs, sweep
 from scaling.decision.merits import MERITS, factors
-from scaling.decision.reasons import NEARLY_LEVEL
 from scaling.interface.lessons import check
 
 DRIVES = read_briefs(ROOT / "notebooks" / "data" / "observatory_drives.csv")
@@ -146,14 +145,14 @@ def list_of_drives(number):
 @pytest.mark.parametrize("number", ["00", "07"])
 def test_a_lead_below_the_band_of_a_tie_is_called_a_tie(number):
     rows = list_of_drives(number)
-    ties = {name for name, brief in DRIVES.items() if choose(brief).margin < NEARLY_LEVEL}
+    ties = {name for name, brief in DRIVES.items() if choose(brief).is_level}
     assert ties and ties < set(DRIVES)
     assert {name for name in DRIVES if "tie" in " ".join(rows[name][:-1]).split("**")} == ties
 
 
 def test_a_row_of_a_tie_does_not_say_that_a_type_leads():
     for name, cells_of_row in list_of_drives("00").items():
-        if choose(DRIVES[name]).margin < NEARLY_LEVEL:
+        if choose(DRIVES[name]).is_level:
             assert not re.search(r"\bleads\b", " ".join(cells_of_row))
 
 

@@ -112,8 +112,8 @@ def _timed(call):
 
 
 def test_choice_and_sweep_are_quick():
-    # Measured on two cores: choose 0.29 s, 0.7 s on a busy machine; 200 sizes 13 000 times one law over all their candidates;
-    # quiet some 8000, of which the ceiling is three times: what a search of the rotor's lengths and of starts costs.
+    # Measured on two cores: choose 0.29 s, on a busy machine 0.7 s; 200 sizes cost what one law costs over all their
+    # candidates 8000 times, on a busy machine 13 000: that is what a search of the rotor's lengths and of starts takes.
     brief, sizes = Brief(**PLAIN), Q(np.geomspace(1, 300, 200), "mm")
     arrays = np.random.default_rng(1).uniform(size=(12, 14, 200))  # materials, pole numbers, sizes
     one = best_of(lambda: surface_shear_stress(A=arrays, k=arrays, g_m=arrays, Y_r=arrays, Y_i=arrays))

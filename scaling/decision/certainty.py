@@ -5,6 +5,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from scaling.decision import bands
+from scaling.decision.alternatives import as_inputs
 from scaling.decision.brief import Brief
 from scaling.decision.choose import check, competitors
 from scaling.decision.sweep import read_sizes
@@ -60,7 +62,7 @@ class Certainty:
     ``probability[kind]`` is the share of draws in which a type is the best that meets the brief, ``probability[""]``
     that in which none does. ``leading`` names the two types that matter; ``margin`` is the Band of the first one's
     merit over its best rival's in the same draw (0 where it does not meet the brief, infinite where no other does).
-    ``sensitivity[field]`` is the Sensitivity for the variance of ``varying``. ``probability_by_size[kind]`` runs along
+    ``inputs[field]`` is what is known of a field, ``sensitivity[field]`` its Sensitivity for the variance of ``varying``. ``probability_by_size[kind]`` runs along
     ``rotor_diameters``, ``crossovers`` are CrossoverBands; None and () without sizes. ``surrogate_error`` is the rms
     error of the margin as told by the surrogates, relative, ``misjudged`` the share of exact draws, left out one by
     one, for which they name another winner, ``rough`` whether either is large. An error of the winner that goes both
@@ -82,6 +84,7 @@ class Certainty:
     probability_by_size: dict | None = None
     crossovers: tuple = ()
     margin_deviation: float = field(default=np.nan, repr=False)
+    inputs: dict = field(default_factory=dict, repr=False, compare=False)
 
     def __getattr__(self, name):
         if name in RENAMED:
@@ -92,6 +95,18 @@ class Certainty:
     def best(self) -> str:
         """The most probable type; "" if most probably none meets the brief."""
         return max(self.probability, key=lambda kind: self.probability[kind])
+
+    @property
+    def band(self) -> float:
+        """Factor that assumptions which were not drawn leave open of the leading two's margin; NaN without two."""
+        if len(self.leading) < 2:
+            return np.nan
+        return bands.tie_band(self.brief, *self.leading, self.merit, besides=self.inputs)
+
+    @property
+    def is_level(self) -> bool:
+        """Whether the margin in the middle of the draws lies within the band: a tie, however many draws agree."""
+        return bool(1.0 / self.band < self.margin.median < self.band)
 
     @property
     def rough(self) -> bool:
@@ -105,6 +120,7 @@ def certainty(
     merit: str = "torque per volume",
     draws: int = 100_000,
     seed: int = 0,
+    assumptions: bool | list[str] | tuple[str, ...] = False,
 ) -> Certainty:
     """Return how sure the choice for a brief is, over what is known of its uncertain fields.
 
@@ -124,6 +140,10 @@ def certainty(
         from 1000 to 10 million
     seed : int
         the same seed gives the same answer
+    assumptions : bool or sequence of str
+        True: what the brief leaves to the model's assumptions is uncertain, too (``scaling.decision.assumptions``), or
+        those with these names. A number lies anywhere between what is taken and its alternative; what has no number, or
+        none by default, is one or the other, as likely. All of them take a minute, and with sizes one for every few.
 
     Returns
     -------
@@ -132,11 +152,12 @@ def certainty(
     Raises
     ------
     TypeError, ValueError
-        as ``choose`` and ``sweep``; for a brief without any spread
+        as ``choose`` and ``sweep``; for a brief without any spread where no assumption is asked for; for an assumption
+        that is none, because the brief says it
 
     Validity
     --------
-    What is uncertain in the brief, not what the models leave out: see ``choose``.
+    What is uncertain in the brief and, if asked for, the assumptions, not what the models leave out: see ``choose``.
 
     Examples
     --------
@@ -147,13 +168,14 @@ def certainty(
     check(brief, merit)
     draws = _whole(draws, "draws", FEWEST, MOST)
     seed = _whole(seed, "seed", 0, 2**32)
-    if not brief.uncertainties:
+    brief, either = as_inputs(brief, assumptions)
+    inputs, kinds = Inputs(brief, either), competitors(brief, ROTORS)
+    if not inputs.uncertainties:
         raise ValueError(
             "brief: got no field with a spread; give one, such as gap_floor='30 um +/- 10 um' or ('20 um', '40 um')"
         )
     sizes = None if rotor_diameters is None else read_sizes(rotor_diameters)
-    inputs, kinds = Inputs(brief), competitors(brief, ROTORS)
-    values = inputs.values(np.random.default_rng([seed, 1]).random((len(brief.uncertainties), draws)))
+    values = inputs.values(np.random.default_rng([seed, 1]).random((len(inputs.uncertainties), draws)))
     sample = TrainingSample(inputs, _quantiles(inputs, seed), [1.0], merit, kinds)
     scores = np.concatenate([sample.score(part)[0] for part in _blocks(values)], axis=1)
     winners = _winners(scores)
@@ -175,6 +197,7 @@ def certainty(
         surrogate_error=error,
         misjudged=float(np.mean(_winners(sample.left_out[0]) != _winners(sample.exact[0]))),
         margin_deviation=deviation,
+        inputs=inputs.uncertainties,
         **by_size,
     )
 

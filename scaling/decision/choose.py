@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scaling.decision import reasons
+from scaling.decision import bands, reasons
 from scaling.decision.brief import Brief
 from scaling.decision.checks import failures
 from scaling.decision.design import Design
@@ -21,8 +21,9 @@ class Choice:
     """The answer to a brief: every type's best design, ranked, with margin and reason.
 
     ``choice["induction"]`` is a type's Design, ``best`` the winner (None if no type meets the brief), ``margin`` its
-    lead over the second, ``reason`` one or two sentences, ``remarks`` what else a colleague should hear,
-    ``yardstick`` how many times a magnet rotor beats the best of the three.
+    lead over the second, ``is_level`` whether that lies within the ``band`` of a tie, ``reason`` one or two sentences,
+    ``remarks`` what else a colleague should hear, ``yardstick`` how many times a magnet rotor beats the best of the
+    three.
     """
 
     brief: Brief
@@ -53,6 +54,18 @@ class Choice:
         if len(self.ranking) < 2:
             return math.inf if self.ranking else math.nan
         return self.designs[self.ranking[0]].merit / self.designs[self.ranking[1]].merit
+
+    @property
+    def band(self) -> float:
+        """Factor that the model's assumptions leave open of the lead of the best over the second; NaN without these."""
+        if len(self.ranking) < 2:
+            return math.nan
+        return bands.tie_band(self.brief, self.ranking[0], self.ranking[1], self.merit)
+
+    @property
+    def is_level(self) -> bool:
+        """Whether the margin lies within the band: a tie."""
+        return self.margin < self.band
 
     @property
     def yardstick(self) -> float:
@@ -129,7 +142,7 @@ def choose(brief: Brief, merit: str = "torque per volume") -> Choice:
     --------
     One wave of current on ideal iron, the field in concentric rings, no side pull. The output of standard motors is met
     to a factor of 1.2 in the median, 1.7 at worst from 71 mm shaft height up, 2.7 below. In a ratio between types only
-    errors that both share cancel.
+    errors that both share cancel: ``band`` of the answer is what the model's assumptions leave open of a lead.
 
     Examples
     --------
@@ -168,12 +181,7 @@ def explain(brief, merit, designs, ranking):
         reason = f"Only {best.kind} meets the brief. {excluded}."
     else:
         reason = reasons.comparison(best, designs[ranking[1]], merit)
-        margin = best.merit / designs[ranking[1]].merit
-        if margin < reasons.NEARLY_LEVEL:
-            remarks.append(
-                f"A lead of {margin:.2f} is too small for these models to be sure of: call {ranking[0]} and "
-                f"{ranking[1]} level and let cost, supply and control decide."
-            )
+        remarks += _tie(brief, merit, best, designs[ranking[1]])
     if MERITS[merit].objective in (Objective.TORQUE, Objective.ROOT_WATT):
         strongest = max((designs[kind] for kind in ranking), key=lambda design: design.values["power"])
         if strongest is not best:
@@ -192,3 +200,12 @@ def explain(brief, merit, designs, ranking):
         )
     remarks.extend(f"{best.kind.capitalize()}: {note}." for note in best.reasons)
     return reason, tuple(remarks)
+
+
+def _tie(brief, merit, best, second):
+    """Return the sentence that calls the two leading designs level, as a list; empty where they are not."""
+    kinds = best.kind, second.kind
+    band = bands.tie_band(brief, *kinds, merit)
+    if best.merit / second.merit >= band:
+        return []
+    return [reasons.tie(best, second, band, bands.most_open(brief, *kinds, merit))]

@@ -8,9 +8,6 @@ from scaling.machines import ROTORS
 from scaling.machines.winding import resistivity
 from scaling.models.loops import fitted
 
-# A lead below this is called a tie. A choice, not derived: the output of standard motors is off by a factor of 1.2 in
-# the median, and of that only what both types share cancels in their ratio.
-NEARLY_LEVEL = 1.15
 HARDLY_OPEN = 0.5  # of the coercivity: a loop under a smaller field hardly opens
 FAST = 30.0  # s, about ten times what heat takes from wires through a slot's liner (common practice, no source)
 HOT = 0.1  # of the temperature rise: a larger drop from winding to core is told
@@ -81,6 +78,15 @@ def by_power(a, b, advice):
         f"By power {a.kind} leads {b.kind} {float(a.power / b.power):.3g} times, {power[0]} at {speed[0]} against "
         f"{power[1]} at {speed[1]}{advice}."
     )
+
+
+def tie(a, b, band, row):
+    """Return the sentence that calls designs a and b level; ``row`` is the assumption that leaves most of it open."""
+    sentence = (
+        f"A lead of {a.merit / b.merit:.2f} lies within the {band:.2g} that the model's assumptions leave open at this "
+        f"size: call {a.kind} and {b.kind} level and let cost, supply and control decide."
+    )
+    return sentence + (f" Most of it is {row.name}: {row.taken}, or {row.alternative}." if row else "")
 
 
 def comparison(a, b, merit):

@@ -21,10 +21,14 @@ ENDS = (1e-3, 1 - 1e-3)  # quantiles that are -1 and 1 in the coordinates of the
 
 
 class Inputs:
-    """What is uncertain in a brief: values from quantiles, and the surrogates' coordinates from values."""
+    """What is uncertain in a brief: values from quantiles, and the surrogates' coordinates from values.
 
-    def __init__(self, brief):
-        self.brief, self.uncertainties = brief, brief.uncertainties
+    Beside the brief's own fields those that are ``either`` as taken or another: {field: Either}.
+    """
+
+    def __init__(self, brief, either=None):
+        self.brief, self.either = brief, either or {}
+        self.uncertainties = brief.uncertainties | self.either
         ends = np.array([known.ppf(np.array(ENDS)) for known in self.uncertainties.values()])
         self.logarithmic = (ends[:, :1] > 0) & (ends[:, 1:] < WIDE * ends[:, :1])
         self.low, self.high = self._scaled(ends).T[..., None]
@@ -41,9 +45,21 @@ class Inputs:
         """Return coordinates of SI values, both (inputs, draws)."""
         return 2 * (self._scaled(values) - self.low) / (self.high - self.low) - 1
 
-    def si(self, values):
-        """Return the brief in SI with values of the draws, (inputs, draws), in place of its uncertain fields."""
-        return self.brief.drawn(dict(zip(self.uncertainties, values, strict=True)))
+    def si(self, values, alternatives=None):
+        """Return the brief in SI with values of the draws, (inputs, draws), in place of its uncertain fields.
+
+        Of fields that are either as taken or another ``alternatives`` holds those that are another, the same in all
+        draws.
+        """
+        own = dict(zip(self.brief.uncertainties, values, strict=False))
+        return self.brief.drawn(own | (alternatives or {}))
+
+    def cases(self, values):
+        """Yield (places of draws, {field: alternative in SI}) for draws in which the same alternatives hold."""
+        codes = 2.0 ** np.arange(len(self.either)) @ values[len(self.brief.uncertainties) :]
+        for code in np.unique(codes):
+            held = {name: one.value for i, (name, one) in enumerate(self.either.items()) if int(code) >> i & 1}
+            yield np.flatnonzero(codes == code), held
 
 
 @dataclass(frozen=True)
@@ -55,26 +71,32 @@ class _Solved:
     signals: dict
 
 
-def _solve(inputs, values, ratio, merit, kinds):
-    """Solve draws at a size that is ``ratio`` times the brief's, in parts."""
-    log_merit, passed, behind = ({kind: [] for kind in kinds} for _ in range(3))
-    for start in range(0, values.shape[1], AT_ONCE):
-        si = inputs.si(values[:, start : start + AT_ONCE])
-        size = np.broadcast_to(si.rotor_diameter * ratio, values[0, start : start + AT_ONCE].shape)
-        for kind, best in best_designs(si, size, merit, inputs.brief.supply_is_fixed, kinds).items():
-            with np.errstate(invalid="ignore", divide="ignore"):
-                log_merit[kind].append(np.where(best.feasible, np.log(best.merit), np.nan))
-            passed[kind].append({name: np.broadcast_to(ok, size.shape) for name, ok in best.passed.items()})
-            behind[kind].append({name: np.broadcast_to(a, size.shape) for name, a in signals(best, si).items()})
+def _solve(inputs, values, ratios, merit, kinds):
+    """Solve draws at sizes that are ``ratios`` times the brief's, in parts; return a _Solved for every size."""
+    ratios, shape = np.asarray(ratios), (len(ratios), values.shape[1])
+    log_merit = {kind: np.full(shape, np.nan) for kind in kinds}
+    passed, behind = ({kind: {} for kind in kinds} for _ in range(2))
+    for draws, alternatives in inputs.cases(values):
+        places, columns = np.repeat(np.arange(len(ratios)), draws.size), np.tile(draws, len(ratios))
+        for start in range(0, places.size, AT_ONCE):
+            at = places[start : start + AT_ONCE], columns[start : start + AT_ONCE]
+            si = inputs.si(values[:, at[1]], alternatives)
+            size = si.rotor_diameter * ratios[at[0]]
+            for kind, best in best_designs(si, size, merit, inputs.brief.supply_is_fixed, kinds).items():
+                with np.errstate(invalid="ignore", divide="ignore"):
+                    log_merit[kind][at] = np.where(best.feasible, np.log(best.merit), np.nan)
+                for name, ok in best.passed.items():
+                    passed[kind].setdefault(name, np.full(shape, True))[at] = ok
+                for name, signal in signals(best, si).items():
+                    behind[kind].setdefault(name, np.full(shape, np.nan))[at] = signal
 
-    def joined(parts):
-        return {name: np.concatenate([part[name] for part in parts]) for name in parts[0]}
+    def of_size(found, i):
+        return {kind: {name: array[i] for name, array in some.items()} for kind, some in found.items()}
 
-    return _Solved(
-        {kind: np.concatenate(parts) for kind, parts in log_merit.items()},
-        {kind: joined(parts) for kind, parts in passed.items()},
-        {kind: joined(parts) for kind, parts in behind.items()},
-    )
+    return [
+        _Solved({kind: array[i] for kind, array in log_merit.items()}, of_size(passed, i), of_size(behind, i))
+        for i in range(len(ratios))
+    ]
 
 
 def _route(left_out, ok):
@@ -97,7 +119,7 @@ class TrainingSample:
     def __init__(self, inputs, quantiles, ratios, merit, kinds):
         self.inputs, self.kinds = inputs, kinds
         values = inputs.values(quantiles)
-        solved = [_solve(inputs, values, ratio, merit, kinds) for ratio in ratios]
+        solved = _solve(inputs, values, ratios, merit, kinds)
         self.shape = (len(ratios), len(kinds))
         at = inputs.at(values)
         logs = np.array([one.log_merit[kind] for one in solved for kind in kinds])

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 from scaling.decision.choose import choose
 from scaling.decision.figures import FIGURES
-from scaling.decision.reasons import NEARLY_LEVEL
 from scaling.decision.running import Running
 from scaling.ground import messages, units
 
@@ -83,7 +82,7 @@ def margin_text(made):
         return "-"
     if not math.isfinite(made.margin):
         return "no rival"
-    return f"margin {made.margin:.3g}" + (", a tie" if made.margin < NEARLY_LEVEL else "")
+    return f"margin {made.margin:.3g}" + (f", a tie below {made.band:.2g}" if made.is_level else "")
 
 
 def merit_text(design):
@@ -170,7 +169,7 @@ def _sensitivity_table(made):
     rows = []
     for name, blame in sorted(made.sensitivity.items(), key=lambda item: -item[1].total):
         shares = (percent(share) if share >= 0.01 else "under 1 %" for share in blame)
-        rows.append((name, made.brief.uncertainties[name].describe, *shares))
+        rows.append((name, made.inputs[name].describe, *shares))
     return _table(("uncertain", "known as", "its own share of the variance", "with its interactions"), rows)
 
 
@@ -193,6 +192,11 @@ def _certainty_words(made):
         yield (
             f"{first.capitalize()} has {median:.3g} times the merit of its best rival in the middle of the draws, "
             f"from {low:.3g} to {most} in nine of ten."
+        )
+    if made.is_level:
+        yield (
+            f"That lies within the {made.band:.2g} that assumptions of the model which were not drawn leave open: call "
+            f"{made.leading[0]} and {made.leading[1]} level."
         )
     if made.sensitivity and any(blame.total > 0 for blame in made.sensitivity.values()):
         worst = max(made.sensitivity, key=lambda name: made.sensitivity[name].total)

@@ -8,10 +8,10 @@ from dataclasses import replace
 import ipywidgets
 import numpy as np
 
+from scaling.decision.bands import tie_band
 from scaling.decision.brief import Brief
 from scaling.decision.choose import check, choose, competitors
 from scaling.decision.merits import MERITS
-from scaling.decision.reasons import NEARLY_LEVEL
 from scaling.decision.sweep import swept
 from scaling.ground import units
 from scaling.ground.messages import shorten
@@ -257,8 +257,9 @@ def _lead(table, at, able):
     if len(able) == 1:
         return "the only type that meets the brief"
     margin = table.merit[able[0]][at] / table.merit[able[1]][at]
+    band = tie_band(table.brief, *able[:2], table.merit_name, table.rotor_diameters.magnitude[at])
     lead = f"{margin:.3g} times {able[1]} in {table.merit_name}"
-    return lead + (", too near to call" if margin < NEARLY_LEVEL else "")
+    return lead + (", too near to call" if margin < band else "")
 
 
 def _by_size(table):

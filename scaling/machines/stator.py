@@ -19,7 +19,6 @@ from scaling.machines import winding
 from scaling.models import friction, heat
 from scaling.models.iron import Iron
 
-
 TOGETHER = 0.01  # two limits as near as this bind together: lengths are not found more exactly
 
 
