@@ -2,9 +2,9 @@
 
     python tests/measure_bands.py
 
-Some five minutes; no part of the suite, which measures two of its numbers again (``tests/test_bands.py``). Every size is
-measured at itself and at neighbours some per cent away, and the median taken: what a search makes of one size only is
-no change.
+Some five minutes; no part of the suite, which measures two of its numbers again (``tests/test_bands.py``). Every size
+is measured at itself and at neighbours some per cent away, and the median taken: what a search makes of one size only
+is no change.
 """
 
 import argparse
@@ -48,8 +48,8 @@ def written(found):
     """Return the text of the file: one line for a kind and an assumption."""
     about = {
         "made by": "python tests/measure_bands.py",
-        "meaning": "change of the natural logarithm of a kind's best merit with the alternative of an assumption, along "
-        "the sizes; median over neighbouring sizes; null where the kind has no torque",
+        "meaning": "change of the natural logarithm of a kind's best merit with the alternative of an assumption, "
+        "along the sizes; median over neighbouring sizes; null where the kind has no torque",
         "brief": BRIEF,
         "supplies": SUPPLIES,
         "neighbours": NEIGHBOURS,

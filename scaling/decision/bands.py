@@ -38,9 +38,9 @@ def tie_band(brief, first, second, merit="torque per volume", rotor_diameter=Non
 
     Validity
     --------
-    Measured at 1 to 300 mm of a plain brief (gap floor 20 um, still air; 50 Hz or a drive of 10 to 100 Hz), interpolated
-    on logarithms of band and size, held at the ends and where one of the two has no torque. ``assumptions`` works out
-    the band of a brief itself. What the models leave out altogether is in neither.
+    Measured at 1 to 300 mm of a plain brief (gap floor 20 um, still air; 50 Hz or a drive of 10 to 100 Hz),
+    interpolated on logarithms of band and size, held at the ends and where one of the two has no torque.
+    ``assumptions`` works out the band of a brief itself. What the models leave out altogether is in neither.
 
     Examples
     --------
@@ -74,12 +74,13 @@ def most_open(brief, first, second, merit="torque per volume"):
 def combined(rows, changes):
     """Return the factor that assumptions leave open of a lead, from the changes of its logarithm (rows, sizes).
 
-    An alternative is taken as a bound: the logarithm of the lead is as likely anywhere up to it, and as far on the other
-    side, so its standard deviation is the change over the root of three (JCGM 100:2008, 4.3.7, from memory). Independent
-    of each other their squares add up. The root of the sum of squares of the changes is then the root of three standard
-    deviations: all of what one assumption leaves open, and of many, whose sum is nearly normal, 92 %. So a lead at the
-    edge of the band turns round in one case of twenty at most. Where what is taken is itself the end of what can be, an
-    alternative counts only against the lead. Rows that are NaN, where a kind has no torque, do not count.
+    An alternative is taken as a bound: the logarithm of the lead is as likely anywhere up to it, and as far on the
+    other side, so its standard deviation is the change over the root of three (JCGM 100:2008, 4.3.7, from memory).
+    Independent of each other their squares add up. The root of the sum of squares of the changes is then the root of
+    three standard deviations: all of what one assumption leaves open, and of many, whose sum is nearly normal, 92 %.
+    So a lead at the edge of the band turns round in one case of twenty at most. Where what is taken is itself the end
+    of what can be, an alternative counts only against the lead. Rows that are NaN, where a kind has no torque, do not
+    count.
     """
     return np.exp(np.sqrt(np.sum(counted(rows, changes) ** 2, axis=0)))
 

@@ -62,11 +62,11 @@ class Certainty:
     ``probability[kind]`` is the share of draws in which a type is the best that meets the brief, ``probability[""]``
     that in which none does. ``leading`` names the two types that matter; ``margin`` is the Band of the first one's
     merit over its best rival's in the same draw (0 where it does not meet the brief, infinite where no other does).
-    ``inputs[field]`` is what is known of a field, ``sensitivity[field]`` its Sensitivity for the variance of ``varying``. ``probability_by_size[kind]`` runs along
-    ``rotor_diameters``, ``crossovers`` are CrossoverBands; None and () without sizes. ``surrogate_error`` is the rms
-    error of the margin as told by the surrogates, relative, ``misjudged`` the share of exact draws, left out one by
-    one, for which they name another winner, ``rough`` whether either is large. An error of the winner that goes both
-    ways cancels in the probabilities.
+    ``inputs[field]`` is what is known of a field, ``sensitivity[field]`` its Sensitivity for the variance of
+    ``varying``. ``probability_by_size[kind]`` runs along ``rotor_diameters``, ``crossovers`` are CrossoverBands; None
+    and () without sizes. ``surrogate_error`` is the rms error of the margin as told by the surrogates, relative,
+    ``misjudged`` the share of exact draws, left out one by one, for which they name another winner, ``rough`` whether
+    either is large. An error of the winner that goes both ways cancels in the probabilities.
     """
 
     brief: Brief

@@ -81,7 +81,7 @@ def heating(choice, kind):
     >>> from scaling import Brief, choose
     >>> found = heating(choose(Brief(rotor_diameter="110 mm", cooling="shaft fan")), "induction")
     >>> units.show(found.final_rise, digits=2), units.show(found.time_constant, "min", digits=2)
-    ('60 K', '29 min')
+    ('60 K', '26 min')
     """
     stator, values = remade(choice, kind).stator, choice[kind].values
     body = {"m": values["mass"], "c_h": materials.MACHINE_SPECIFIC_HEAT, "S_o": stator.outside_area.item()}

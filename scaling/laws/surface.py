@@ -87,7 +87,7 @@ def tapered_bar_leakage(*, p, phi_r, D, t):
     Bars a tenth of the diameter deep, against a third of k*t/phi_r.
 
     >>> round(float(tapered_bar_leakage(p=2, phi_r=0.5, D=0.1, t=0.01)), 4), round(40 * 0.01 / 1.5, 4)
-    (0.2829, 0.2667)
+    (0.2654, 0.2667)
     """
     u = (D - 2 * t) ** 2 / D**2
     return p / phi_r * ((1 - u**2) / 4 - u * (1 - u) - u**2 * sp.log(u) / 2) / (1 - u) ** 2

@@ -58,7 +58,7 @@ def asynchronous_gap_power(*, U_s, R, x_d, y_d, x_q, y_q, s):
 
     >>> given = {"U_s": 2.0, "R": 0.3, "x_d": 1.0, "y_d": 1.0, "x_q": 1.0, "y_q": 0.0}
     >>> asynchronous_gap_power(s=[1.0, 0.45], **given).round(3).tolist()
-    [0.551, 0.282]
+    [0.474, 0.52]
     """
     m, d, q = 2 * s - 1, x_d**2 + y_d**2, x_q**2 + y_q**2
     both = R**2 * (y_d + y_q) + m**2 * (d * y_q + q * y_d) + m * R * ((x_d - x_q) ** 2 + (y_d + y_q) ** 2)
