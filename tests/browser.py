@@ -37,8 +37,8 @@ SETTINGS = {
     "docmanager-extension/plugin": {"autosave": False},
 }
 START = 60  # seconds for the server, a page or a kernel
-RUN = 120  # seconds for a notebook
-ANSWER = 10  # seconds for a slider
+RUN = 300  # seconds for a notebook
+ANSWER = 20  # seconds for a slider
 
 # In the page: collect what the notebook's kernel raises or writes to its error stream, also while sliders move.
 # Lab asks a new kernel for widgets before ipywidgets is imported there: it answers with "No such comm ...".

@@ -61,7 +61,7 @@ FIGURES = ("starting_torque", "breakdown_torque", "gap_field_peak", "current_den
 QUICK_MERITS = st.sampled_from(["torque per volume", "torque per mass", "power per volume"])
 
 
-@settings(max_examples=150)
+@settings(max_examples=80)
 @given(
     given_=st.fixed_dictionaries({"rotor_diameter": magnitudes(1e-4, 10, "m")}, optional=PLAUSIBLE),
     merit=QUICK_MERITS,
@@ -113,7 +113,7 @@ TYPED = {  # field: unit and its size in SI
 MIDDLE = st.floats(-0.5, 0.5).map(lambda x: 10.0**x)  # a decade around the middle
 
 
-@settings(max_examples=40)
+@settings(max_examples=8)
 @given(d=MIDDLE, ratio=MIDDLE, g=MIDDLE, f=MIDDLE, rise=MIDDLE, data=st.data())
 def test_the_answer_does_not_depend_on_the_units_typed(d, ratio, g, f, rise, data):
     size = 0.02 * d

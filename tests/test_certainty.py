@@ -1,7 +1,9 @@
 """How sure a choice is: against direct solutions of random draws, against limits, and against closed forms."""
 
+import sys
 import time
 from functools import cache
+from unittest import mock
 
 import numpy as np
 import pytest
@@ -236,7 +238,9 @@ SIZES = np.geomspace(4, 30, 12)
 
 @cache
 def by_size(**given):
-    return certainty(brief(gap_floor="20 um", **TWO, **given), Q(SIZES, "mm"), draws=20_000)
+    # Half as many draws are solved as usual: of one or two inputs these are more than enough.
+    with mock.patch.object(sys.modules["scaling.decision.certainty"], "TRAINING_DRAWS", 64):
+        return certainty(brief(gap_floor="20 um", **TWO, **given), Q(SIZES, "mm"), draws=20_000)
 
 
 def test_a_band_closes_on_the_crossover_when_the_spread_does():

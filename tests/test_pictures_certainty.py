@@ -12,7 +12,8 @@ SIZES = Q(np.geomspace(5, 30, 4), "mm")
 
 @pytest.fixture(scope="module")
 def made():
-    brief = Brief(rotor_diameter="10 mm", gap_floor="20 um +/- 5 um", temperature_rise=("50 K", "70 K"))
+    given = {"gap_floor": "20 um +/- 5 um", "temperature_rise": ("50 K", "70 K"), "slip_limit": 0.1}
+    brief = Brief(rotor_diameter="10 mm", **given)
     return certainty(brief, SIZES, draws=2000)
 
 

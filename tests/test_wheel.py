@@ -55,7 +55,8 @@ def test_the_wheel_is_named_by_the_version_for_any_machine(wheel):
 
 def test_the_wheel_holds_the_package_and_nothing_else(wheel):
     ours, metadata = contents(wheel)
-    assert ours == {path.relative_to(ROOT).as_posix() for path in python_files("scaling")} | {"scaling/py.typed"}
+    beside = {"scaling/py.typed", "scaling/decision/bands.json"}
+    assert ours == {path.relative_to(ROOT).as_posix() for path in python_files("scaling")} | beside
     assert any(name.endswith("/LICENSE") for name in metadata)
 
 

@@ -87,7 +87,7 @@ def combined(rows, changes):
 
 def counted(rows, changes):
     """Return changes of the logarithm of a lead (rows, sizes) with zeros where they do not count."""
-    changes = np.reshape(changes, (len(rows), -1))
+    changes = np.reshape(changes, (len(rows), -1)) if rows else np.zeros((0, 1))
     ends = np.array([row.ends for row in rows], bool)[:, None]
     return np.where(np.isfinite(changes) & ~(ends & (changes > 0.0)), changes, 0.0)
 
@@ -102,7 +102,7 @@ def _changes(brief, first, second, merit, besides=()):
     kinds = _measured()["log_change"][merit]["fixed" if brief.supply_is_fixed else "drive"]
     rows = left_open(brief, besides)
     both = [np.array([kinds[kind][row.name] for row in rows], float) for kind in (first, second)]
-    return rows, np.reshape(both[0] - both[1], (len(rows), -1))
+    return rows, np.reshape(both[0] - both[1], (len(rows), len(sizes())))
 
 
 @functools.cache

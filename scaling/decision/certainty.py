@@ -101,7 +101,8 @@ class Certainty:
         """Factor that assumptions which were not drawn leave open of the leading two's margin; NaN without two."""
         if len(self.leading) < 2:
             return np.nan
-        return bands.tie_band(self.brief, *self.leading, self.merit, besides=self.inputs)
+        first, second = self.leading
+        return bands.tie_band(self.brief, first, second, self.merit, besides=tuple(self.inputs))
 
     @property
     def is_level(self) -> bool:

@@ -1,7 +1,9 @@
 """``choose``: from a brief to a defended choice."""
 
+import functools
 import math
 from dataclasses import dataclass
+from types import SimpleNamespace
 
 import numpy as np
 
@@ -14,6 +16,8 @@ from scaling.decision.optimum import best_designs
 from scaling.ground import messages
 from scaling.machines import YARDSTICK
 from scaling.machines.rotor import Objective
+
+KEPT = 256  # briefs whose designs are kept: lists, tables and pictures ask the same again
 
 
 @dataclass(frozen=True)
@@ -150,8 +154,7 @@ def choose(brief: Brief, merit: str = "torque per volume") -> Choice:
     'induction'
     """
     check(brief, merit)
-    found = best_designs(brief.si, [brief.si.rotor_diameter], merit, brief.supply_is_fixed)
-    designs = {kind: design_at(best, 0, brief, merit) for kind, best in found.items()}
+    designs = dict(_designs(tuple(vars(brief.si).items()), merit, brief.supply_is_fixed))
     able = [kind for kind in competitors(brief, designs) if designs[kind].feasible]
     ranking = tuple(sorted(able, key=lambda kind: -designs[kind].merit))
     reason, remarks = explain(brief, merit, designs, ranking)
@@ -159,6 +162,19 @@ def choose(brief: Brief, merit: str = "torque per volume") -> Choice:
         names = ", ".join(brief.uncertainties)
         remarks += (f"Taken at the middle of what is known of {names}: `certainty` says how sure the choice is.",)
     return Choice(brief, merit, designs, ranking, reason, remarks)
+
+
+@functools.lru_cache(maxsize=KEPT)
+def _designs(numbers, merit, fixed_supply):
+    """Return ((kind, Design), ...) for the items of a brief in SI."""
+    brief = SimpleNamespace(si=SimpleNamespace(**dict(numbers)))
+    found = best_designs(brief.si, [brief.si.rotor_diameter], merit, fixed_supply)
+    return tuple((kind, design_at(best, 0, brief, merit)) for kind, best in found.items())
+
+
+def forget():
+    """Forget the designs that are kept, as after a change of a table they rest on."""
+    _designs.cache_clear()
 
 
 def check(brief, merit):

@@ -16,6 +16,7 @@ from scaling.ground import messages, units
 from scaling.machines import ROTORS
 
 NONE = ""
+NARROW = 1e-5  # of the logarithm of size: a crossover is known as well as the merits are found, hardly better
 POINTS = 16  # sizes tried inside every bracket at once; each round narrows it by 17
 
 
@@ -63,7 +64,7 @@ class Sweep:
 
     @functools.cached_property
     def crossovers(self) -> tuple[Crossover, ...]:
-        """The sizes where the best type changes, found by narrowing each bracket to 1e-9, as Crossover records."""
+        """The sizes where the best type changes, each bracket narrowed to 1e-5 of the size, as Crossover records."""
         return _crossovers(self)
 
 
@@ -148,9 +149,9 @@ def _crossovers(table):
     brackets = [(sizes[i], sizes[i + 1], str(table.best[i]), str(table.best[i + 1])) for i in changes]
     done = []
     while brackets:
-        narrow = [b for b in brackets if b[1] - b[0] <= 1e-9]
+        narrow = [b for b in brackets if b[1] - b[0] <= NARROW]
         done += narrow
-        brackets = [b for b in brackets if b[1] - b[0] > 1e-9]
+        brackets = [b for b in brackets if b[1] - b[0] > NARROW]
         if not brackets:
             break
         inner = np.array([np.linspace(low, high, POINTS + 2) for low, high, _, _ in brackets])

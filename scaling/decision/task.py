@@ -16,10 +16,10 @@ CLOSE = 1e-9  # a synchronous speed equal to the speed asked for is inside, what
 
 @dataclass(frozen=True)
 class Task:
-    """What is searched for one type, and how a trial is judged. Variables run from 0 to 1: frequency, then fraction,
-    then what is free of the rotor, {name: place at which it begins}.
+    """What is searched for one type, and how a trial is judged.
 
-    Checks that are ``ignored`` do not count. What is ``held`` is not searched, {name: its place}.
+    Variables run from 0 to 1: frequency, then fraction, then what is ``free`` of the rotor, {name: place at which it
+    begins}. Checks that are ``ignored`` do not count. What is ``held`` is not searched, {name: its place}.
     """
 
     rotor: Rotor

@@ -29,7 +29,7 @@ class Inputs:
     def __init__(self, brief, either=None):
         self.brief, self.either = brief, either or {}
         self.uncertainties = brief.uncertainties | self.either
-        ends = np.array([known.ppf(np.array(ENDS)) for known in self.uncertainties.values()])
+        ends = np.array([known.ppf(np.array(ENDS)) for known in self.uncertainties.values()]).reshape(-1, 2)
         self.logarithmic = (ends[:, :1] > 0) & (ends[:, 1:] < WIDE * ends[:, :1])
         self.low, self.high = self._scaled(ends).T[..., None]
 

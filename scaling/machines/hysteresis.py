@@ -21,6 +21,7 @@ STEEP = 2.5  # about what the logarithm of the heat gains with that of the field
 LOWEST = 1e3  # part of what the heat alone allows at which a ring as deep as may be is within all limits
 BOUNDS = {"low", "full", "both", "top"}
 HAIR = 1e-5  # of heat over its budget that still is within it: what the bounds of the search are good for
+OVER_HEAT, OVER_FIELD = 1e-3, 2e-4  # what three corrections of a thickness may leave over the limits
 LEAST = 1e-3  # thinnest ring tried, as a part of the deepest
 SECANTS = 2  # after a first step; the iron bends what is nearly straight without it
 THINNER = 6.0  # times thinner, or thicker, that rings are tried by merits that may spare
@@ -65,11 +66,12 @@ def operate(fed, loop, objective, search_fraction, coarse=False):
         if "thickness" in loop:
             t = np.minimum(t, _spared(fed, ring, t, objective) * THINNER ** (2 * loop["thickness"] - 1))
         A, B = ring.driven(t)
+        A = A if coarse else np.where(ring.holds(t, A, B), A, np.nan)
         ideal = None if coarse else law.layered_ring_loading(**ring._made(t))
         driving = law.steinmetz_shear_stress(t=stator.volume_thickness(t), W_h=ring.field["W_h"], tau=stator.tau)
         # The backward wave's loops lag as far as they can, whatever the forward one leaves in reserve.
         largest = supply.opposed_hysteresis_stress(sigma_t=ring.reserve * driving, c_r=stator.backward)
-        shear = driving - (ring.reserve * driving - largest)
+        shear = driving - (ring.reserve * driving - largest) + 0.0 * A
         response = shear / stator_laws.shear_stress(A=A, k=stator.k, g_m=stator.slotted_gap, Lambda=1.0)
         gamma = loop_law.loop_angle(**ring.field)
     return fed, Operation(
@@ -257,6 +259,12 @@ class _Ring:
             return law.thin_ring_gap_field(**made), law.ring_heat(**self.factors, **made)
         A, B = self.driven(t)
         return B, self.factors["w_A"] * A**2 + self.factors["w_B"] * B**2 + self._backward_heat(t)
+
+    def holds(self, t, A, B):
+        """Return where a ring keeps to heat and field: one that magnetises the gap itself may not for any thickness."""
+        limit = self.fed.stator.forward_field_limit.value
+        heat = self.factors["w_A"] * A**2 + self.factors["w_B"] * B**2 + self._backward_heat(t)
+        return (heat <= (1 + OVER_HEAT) * self.fed.budget) & ((1 + OVER_FIELD) * limit >= B)
 
     def filling(self):
         """Return the thickness that depth and gap field allow."""
