@@ -297,3 +297,17 @@ PACKING = {  # overall area of round wires over the room for them
 }
 LINER_CONDUCTIVITY = 0.2  # W/(m K), liner with its air and resin (common practice)
 SLOT_LINER = 0.25e-3  # m, 0.2 to 0.35 mm on low-voltage motors of all sizes (common practice)
+
+# Heat inside a machine
+
+RESIN_CONDUCTIVITY = 0.2  # W/(m K), enamel, resin and what voids they leave; unfilled epoxy 0.19 (memory)
+SHEET_CONDUCTIVITY = 28.0  # W/(m K) along electrical sheet; 20 with much silicon to 45 with little (memory)
+SHAFT_CONDUCTIVITY = 45.0  # W/(m K), carbon steel (memory)
+SHAFT_RATIO = 0.3  # shaft over rotor diameter, 0.25 to 0.4 (common practice)
+SEAT_FILM = 0.03e-3  # m of air, core pressed into its frame; 0.01 to 0.08 mm (common practice)
+THINNEST_LINER = 10e-6  # m, sheets coated with plastic (common practice)
+LINER_SHARE = 0.1  # liner over slot width where the usual liner would take too much (common practice)
+INNER_AIR = {"h_i": 15.5, "v_i": 1 / 0.29}  # W/(m² K), m/s, see laws.thermal.inner_coefficient (memory)
+FRAME_HEAT_CAPACITY = 2.8e6  # J/(m³ K), between aluminium and cast iron (memory)
+CORE_HEAT_CAPACITY = 460.0  # J/(kg K), iron (memory)
+CONDUCTOR_HEAT_CAPACITY = {"copper": COPPER_HEAT_CAPACITY, "aluminium": 900.0, "brass": 380.0}  # J/(kg K) (memory)

@@ -334,6 +334,31 @@ tau_v    | m         | length   | wave length of the slot ripple: the slot pitch
 k_v      | 1         | derived  | peak of the slot ripple's fundamental over the mean field
 v_v      | m/s       | operating | speed of the rotor's surface past the slots
 w_v      | W/m**2/T**2 | derived | surface heat of a solid rotor over gap field squared
+R_h      | K/W       | derived  | thermal resistance
+S_h      | m**2      | derived  | surface of a part
+C_h      | J/K       | derived  | heat capacity
+C_w      | J/K       | derived  | heat capacity of the winding
+C_r      | J/K       | derived  | heat capacity of all but the winding
+R_w      | K/W       | derived  | thermal resistance from the winding to the rest of the machine
+R_r      | K/W       | derived  | thermal resistance from the rest of the machine to the outside
+c_m      | J/m**3/K  | constant | heat capacity of the frame's wall per volume
+lambda_d | W/m/K     | derived  | thermal conductivity of the conductor
+lambda_w | W/m/K     | derived  | thermal conductivity of the winding across its wires
+lambda_r | W/m/K     | constant | thermal conductivity of what is between the wires: enamel, resin, voids
+lambda_c | W/m/K     | constant | thermal conductivity of the core's sheet along it
+lambda_s | W/m/K     | constant | thermal conductivity of the shaft
+u_n      | 1         | derived  | half the core's length over the length of a conductor as a fin
+kappa_t  | 1         | derived  | share of the core loss that arises in the teeth
+c_i      | 1         | constant | liner over slot width in small slots
+t_k      | m         | constant | thinnest liner: a coating
+t_m      | m         | constant | usual liner of large slots
+t_a      | m         | constant | film of air that the seat of the core in its frame is worth
+D_s      | m         | length   | diameter of the shaft
+Ta       | 1         | derived  | Taylor number
+h_i      | W/m**2/K  | constant | heat transfer coefficient to the inner air, rotor at rest
+v_i      | m/s       | constant | speed of the rotor's surface that doubles it
+t_f      | s         | derived  | time constant of the winding ahead of the rest
+L_0      | W*ohm/K**2 | constant | number of Lorenz and Sommerfeld: thermal over electrical conductivity and temperature
 M_c      | 1         | derived  | capture number: what slows a slipping rotor over what keeps it slipping
 """
 

@@ -1,0 +1,124 @@
+"""Temperatures inside a machine in time: the network of `scaling.models.thermal_network` with heat capacities, SI.
+
+The heat balances are linear and symmetric once each rise is weighed by the root of its capacity, so that every machine
+has as many decaying patterns as it has bodies: eigenvalues, exact in time.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from scaling.laws import thermal
+from scaling.models.thermal_network import LOSSES, NODES, SMALLEST, joined, taken_out
+
+BODIES = tuple(node for node in NODES if node != "air")  # what holds heat
+STIFFEST = 1e-9  # smallest inner resistance over that of the outside: less holds the bodies at one temperature anyway
+
+
+def _balance(network):
+    """Return (conductance matrix over BODIES [W/K], {loss: its heat over BODIES}), the inner air taken out."""
+    least = np.maximum(STIFFEST * network.outside, SMALLEST)
+    left = joined({}, {edge: np.maximum(value, least) for edge, value in network.resistances.items()})
+    _, air = taken_out(left, "air")
+    arrays = [*(value for around in left.values() for value in around.values()), network.outside]
+    shape = np.broadcast_shapes(*(np.shape(value) for value in arrays))
+    matrix = np.zeros((*shape, len(BODIES), len(BODIES)))
+    for one, around in left.items():
+        i = BODIES.index(one)
+        for other, conductance in around.items():
+            matrix[..., i, BODIES.index(other)] -= conductance
+            matrix[..., i, i] += conductance
+    matrix[..., -1, -1] += 1.0 / network.outside  # the frame is the last
+    heats = {}
+    for loss in LOSSES:
+        heats[loss] = np.zeros((*shape, len(BODIES)))
+        for node, share in network.spread[loss].items():
+            heats[loss][..., BODIES.index(node)] += share
+    return matrix, heats, air
+
+
+class Warming:
+    """How the parts of machines warm: a `Network` and {body: heat capacity} of its BODIES [J/K]."""
+
+    def __init__(self, network, capacities):
+        self.network = network
+        matrix, self._heats, self._air = _balance(network)
+        shape = matrix.shape[:-1]
+        self.capacities = np.stack([np.broadcast_to(capacities[body], shape[:-1]) for body in BODIES], axis=-1)
+        root = np.sqrt(self.capacities)
+        matrix = matrix / (root[..., :, None] * root[..., None, :])
+        bad = ~np.isfinite(matrix).all(axis=(-2, -1))
+        matrix[bad] = np.eye(len(BODIES))
+        rates, modes = np.linalg.eigh(matrix)
+        rates[bad] = np.nan
+        self._rates, self._modes = rates, modes / root[..., :, None]
+
+    @property
+    def time_constants(self):
+        """Time constants, the longest first, along the last axis [s]."""
+        return 1.0 / self._rates
+
+    def step(self, losses, times, start=None):
+        """Return {part: rise over the coolant at ``times``, along the last axis} for {loss: watts} that stay on [K].
+
+        ``start`` is {body: rise} at time 0; all cold if not given.
+        """
+        heat = sum(np.asarray(watts)[..., None] * self._heats[loss] for loss, watts in losses.items())
+        driven = np.einsum("...bk,...b->...k", self._modes, heat) / self._rates
+        decay = np.exp(-self._rates[..., None] * np.asarray(times, float))
+        amplitude = driven[..., None] * (1.0 - decay)
+        if start is not None:
+            held = np.stack(np.broadcast_arrays(*(start[body] for body in BODIES)), axis=-1) * self.capacities
+            amplitude = amplitude + np.einsum("...bk,...b->...k", self._modes, held)[..., None] * decay
+        rises = np.einsum("...bk,...kt->...bt", self._modes, amplitude)
+        return self._parts({body: rises[..., i, :] for i, body in enumerate(BODIES)})
+
+    def _parts(self, rises):
+        """Add inner air, and means of winding and core."""
+        rises["air"] = sum(np.asarray(share)[..., None] * rises[node] for node, share in self._air.items())
+        for part in ("winding", "core"):
+            spread = self.network.spread[part]
+            rises[part] = sum(np.asarray(share)[..., None] * rises[node] for node, share in spread.items())
+        return rises
+
+    def two_bodies(self):
+        """Return the winding and the rest as two bodies.
+
+        The winding's mean rise is exact at the end of a step of its own loss; the rest has the mean rise, by
+        capacities, that it has there, and all its capacity.
+        """
+        network, capacity = self.network, dict(zip(BODIES, np.moveaxis(self.capacities, -1, 0), strict=True))
+        end = network.rises({"winding": 1.0})
+        rest = [body for body in BODIES if body not in network.spread["winding"]]
+        C_r = sum(capacity[body] for body in rest)
+        R_r = sum(capacity[body] * end[body] for body in rest) / C_r
+        return TwoBodies(C_w=capacity["slots"] + capacity["ends"], C_r=C_r, R_w=end["winding"] - R_r, R_r=R_r)
+
+
+@dataclass(frozen=True)
+class TwoBodies:
+    """The winding, and all the rest through which its heat goes: heat capacities [J/K] and resistances [K/W]."""
+
+    C_w: np.ndarray
+    C_r: np.ndarray
+    R_w: np.ndarray
+    R_r: np.ndarray
+
+    @property
+    def time_constants(self):
+        """(time constant of winding and rest together, that of the winding ahead of the rest) [s]."""
+        parts = {"C_w": self.C_w, "C_r": self.C_r, "R_w": np.maximum(self.R_w, STIFFEST * self.R_r), "R_r": self.R_r}
+        return thermal.slow_time_constant(**parts), thermal.fast_time_constant(**parts)
+
+    def winding_rise(self, time, pause=np.inf):
+        """Return (rise of the winding over watts of its own loss, over watts of a loss in the rest) [K/W].
+
+        The losses are on for a time [s] from cold or, with a pause, in every cycle of both once all is periodic; the
+        cooling is the same in the pause.
+        """
+        slow, fast = self.time_constants
+        ahead = thermal.fast_part_of_winding_heat(R_w=self.R_w, R_r=self.R_r, C_w=self.C_w, t_f=fast, t_h=slow)
+        behind = thermal.fast_part_of_other_heat(R_r=self.R_r, t_f=fast, t_h=slow)
+        at_slow, at_fast = (-np.expm1(-time / t) / -np.expm1(-(time + pause) / t) for t in (slow, fast))
+        own = (self.R_w + self.R_r - ahead) * at_slow + ahead * at_fast
+        return own, (self.R_r + behind) * at_slow - behind * at_fast
