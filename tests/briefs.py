@@ -24,6 +24,7 @@ TWO_VALUES = {
     "ambient": ("40 degC", "10 degC", {}),
     "air_pressure": ("101.325 kPa", "70 kPa", {}),
     "temperature_rise": ("60 K", "100 K", {}),
+    "temperature_drop": ("as built", "none", {}),
     "coolant_speed": ("3 m/s", "5 m/s", {"cooling": "forced air"}),
     "fan_speed_ratio": (1.0, 2.0, {"cooling": "shaft fan"}),
     "fin_factor": (1.0, 2.0, {}),

@@ -101,14 +101,21 @@ class Brief:
         default="still air",
         metadata={
             "cooling": True,
-            "doc": f"one of {', '.join(MODES)}, or a coefficient such as '25 W/m^2/K'",
+            "doc": f"one of {', '.join(MODES)}, or a coefficient from the outside to the coolant such as "
+            "'25 W/m^2/K'",
         },
     )
     ambient: Given = given(
         "temperature", "40 degC", "temperature of the coolant; 40 °C is the usual rating reference", low=150.0
     )
     air_pressure: Given = given("pressure", "101.325 kPa", "pressure of the air around; 70 kPa at 3000 m")
-    temperature_rise: Given = given("temperature rise", "60 K", "rise of winding and outside surface over ambient")
+    temperature_rise: Given = given("temperature rise", "60 K", "mean rise of the winding over the coolant")
+    temperature_drop: str = one_of(
+        "as built",
+        ("as built", "none"),
+        "drop of temperature from winding to outside and between rotor and both, as machines are put together, or none: "
+        "all of one temperature, for comparison and for a coefficient that counts from the winding",
+    )
     coolant_speed: Given = given("linear speed", "3 m/s", "speed of forced air or water past the outside")
     fan_speed_ratio: Given = given(
         "ratio", 1.0, "air speed of a shaft fan over rim speed; fan a little larger than the rotor", high=5.0

@@ -57,12 +57,12 @@ def winding_conductivity(*, lambda_d, lambda_r, phi_n):
 @formula(
     "t_i",
     source="paper and film of 0.2 to 0.35 mm in motors, a tenth of the slot in small ones, down to a coating of the "
-    "sheets: common practice, no source",
+    "sheets: common practice, no source; at most a quarter of the slot",
     valid="low voltage",
 )
 def made_liner(*, w_u, c_i, t_k, t_m):
     """Return the thickness of a slot liner as it is made: a share of the slot between the thinnest and the usual."""
-    return sp.Max(t_k, sp.Min(t_m, c_i * w_u))
+    return sp.Min(w_u / 4, sp.Max(t_k, sp.Min(t_m, c_i * w_u)))
 
 
 # Winding to core

@@ -90,13 +90,13 @@ class ConductingLayer:
 
     @functools.cached_property
     def heat_ratios(self):
-        """Slip and core heat over winding heat, as the laws of the best slip take them."""
+        """Slip and core heat over winding heat, all as they warm the winding, as the laws of the best slip take them."""
         fed, k = self.fed, self.stator.k
         with np.errstate(over="ignore"):  # a gap of many pole pitches
             g_t = surface.traction_gap(k=k, g_m=self.magnetic_gap)
-        w_A = fed.winding_heat_factor
-        beta_c = stator_laws.core_heat_ratio(w_B=fed.core_factor, w_A=w_A, k=k, g_m=self.field_gap)
-        beta_w = stator_laws.slip_heat_ratio(v_s=fed.field_speed, k=k, g_m=g_t, w_A=w_A)
+        w_A = fed.winding_budget_factor
+        beta_c = stator_laws.core_heat_ratio(w_B=fed.core_budget_factor, w_A=w_A, k=k, g_m=self.field_gap)
+        beta_w = stator_laws.slip_heat_ratio(v_s=fed.field_speed * fed.warmth.rotor, k=k, g_m=g_t, w_A=w_A)
         return {"beta_w": beta_w + self.G * beta_c * self.through**2, "beta_c": beta_c}
 
     def shallow(self, slip):

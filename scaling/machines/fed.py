@@ -10,6 +10,7 @@ from scaling.laws import duty, geometry, strength, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines import winding
 from scaling.machines.stator import FieldLimit, Stator
+from scaling.machines.warmth import OverFrame, Warmth, over_frame
 from scaling.models.heat import grows_with_speed
 
 LARGEST_SLIP = 0.99  # at rest nothing is driven
@@ -19,7 +20,10 @@ LARGEST_SLIP = 0.99  # at rest nothing is driven
 class FedStator:
     """A stator at a supply frequency: speed, loss factors, and the heat left for winding, core and rotor.
 
-    ``friction_torque`` is that of the largest gap field, whose side pull the bearings carry.
+    ``friction_torque`` is that of the largest gap field, whose side pull the bearings carry. ``budget`` is heat at the
+    outside: a loss counts in it as much as it warms the winding, ``warmth`` times. ``inside`` is None and all warmth 1
+    where all parts have one temperature; its gap and inner air move as at no slip. ``frame_rise`` is about the
+    outside's.
     """
 
     stator: Stator
@@ -33,6 +37,9 @@ class FedStator:
     heat_coefficient: np.ndarray
     budget: np.ndarray
     surface_factor: np.ndarray | float = 0.0
+    inside: OverFrame | None = None
+    frame_rise: np.ndarray | float | None = None
+    warmth: Warmth = Warmth()
 
     @property
     def winding_resistance(self):
@@ -49,6 +56,31 @@ class FedStator:
         """The same with a backward wave that is as strong as its share of the loading."""
         return self.core_factor * (1.0 + self.stator.backward**2) + self.surface_factor
 
+    @property
+    def winding_budget_factor(self):
+        """What `winding_heat_factor` takes of the budget."""
+        return self.winding_heat_factor * self.warmth.winding
+
+    @property
+    def core_budget_factor(self):
+        """What `core_factor` takes of the budget."""
+        return self.core_factor * self.warmth.core
+
+    @property
+    def surface_budget_factor(self):
+        """What `surface_factor` takes of the budget."""
+        return self.surface_factor * self.warmth.rotor
+
+    @property
+    def field_budget_factor(self):
+        """What `field_heat_factor` takes of the budget."""
+        return self.core_budget_factor + self.surface_budget_factor
+
+    @property
+    def both_waves_budget_factor(self):
+        """What `both_waves_heat_factor` takes of the budget."""
+        return self.core_budget_factor * (1.0 + self.stator.backward**2) + self.surface_budget_factor
+
     def surface_drag(self, gap_field):
         """Return the stress with which slot ripple brakes a solid rotor [Pa]."""
         return self.surface_factor * gap_field**2 / self.field_speed
@@ -59,7 +91,7 @@ def take(record, index):
     flat = index * index.shape[1] + np.arange(index.shape[1])  # faster than two indices
 
     def taken(value):
-        if isinstance(value, Stator):
+        if isinstance(value, Stator | OverFrame | Warmth):
             return take(value, index)
         if isinstance(value, FieldLimit):
             return replace(value, value=taken(value.value), fields=tuple(taken(field) for field in value.fields))
@@ -138,7 +170,7 @@ def feed(stator, frequency, slip=0.0):
     elif si.speed is not None:
         slip_low = np.maximum(slip_low, 1.0 - si.speed[1] / speed)
         slip_high = np.minimum(slip_high, 1.0 - si.speed[0] / speed)
-    return _turning(
+    fed = _with_inside(
         FedStator(
             stator=stator,
             frequency=np.broadcast_to(frequency, speed.shape) if np.ndim(slip) == 0 else frequency + 0.0 * speed,
@@ -155,9 +187,20 @@ def feed(stator, frequency, slip=0.0):
             friction_torque=np.nan,
             heat_coefficient=np.nan,
             budget=np.nan,
-        ),
-        slip,
+        )
     )  # fmt: skip
+    return _turning(fed, slip)
+
+
+def _with_inside(fed):
+    """Return a fed stator with the ways of heat inside, and about the rise that they leave to the outside."""
+    stator, speed = fed.stator, fed.field_speed / fed.stator.lever
+    inside = over_frame(stator, speed)
+    if inside is None:
+        return fed
+    theta = stator.si.temperature_rise
+    frame = theta / inside.warmth(stator.heat_coefficient(speed), stator.outside_area).winding
+    return replace(fed, inside=inside, frame_rise=frame)
 
 
 def fed_at(fed, slip):
@@ -177,16 +220,19 @@ def _turning(fed, slip):
     )
     coefficient = fed.heat_coefficient
     if np.ndim(coefficient) == 0 or grows_with_speed(si.cooling):
-        coefficient = stator.heat_coefficient(speed)
+        coefficient = stator.heat_coefficient(speed, fed.frame_rise)
+    warmth = Warmth() if fed.inside is None else fed.inside.warmth(coefficient, stator.outside_area)
     allowed = stator_laws.heat_allowed(
         h=coefficient, theta=si.temperature_rise, S_o=stator.outside_area, S_b=stator.area
     )
-    budget = allowed * _overload(stator, coefficient) - friction_torque * speed / stator.area
+    friction = warmth.friction * friction_torque * speed / stator.area
+    budget = allowed * _overload(stator, coefficient) - friction
     return replace(
         fed,
         friction_torque=friction_torque,
         heat_coefficient=np.broadcast_to(coefficient, budget.shape),
         budget=np.where(budget > 0.0, budget, np.nan),
+        warmth=warmth,
     )
 
 

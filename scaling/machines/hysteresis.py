@@ -109,7 +109,7 @@ def _spared(fed, ring, thickest, objective):
     q_f = fed.friction_torque * stator.shaft_speed(fed.frequency, 0.0) / stator.area
     kept = fed.frequency * (1.0 - ring.reserve * stator.backward**2)
     rolled, costs = ring.thin
-    wanted = rolled * law.most_efficient_thickness(q_f=q_f, f=kept, **costs)
+    wanted = rolled * law.most_efficient_thickness(q_f=q_f, f=kept, **costs | ring.losses)
     asked = law.thickness_for_shear_stress(sigma_t=_shear_asked(fed), W_h=ring.field["W_h"], tau=stator.tau)
     return np.maximum(wanted, stator.thickness_of_volume(asked))
 
@@ -125,7 +125,7 @@ def search_bounds(fed, loop, objective, coarse):
         loop = loop | search_bounds(fed, loop, objective, True)
     fed = with_surface(fed, ROTOR)
     stator = fed.stator
-    costs = fed.winding_heat_factor + fed.both_waves_heat_factor * VALUES["mu_0"] ** 2
+    costs = fed.winding_budget_factor + fed.both_waves_budget_factor * VALUES["mu_0"] ** 2
 
     def at_depth(log_H, coarse):
         B, heat = _Ring(fed, loop, np.exp(log_H), coarse).used(stator.rotor_depth)
@@ -198,7 +198,10 @@ class _Ring:
         self.field = {"H": H, "B_i": along + VALUES["mu_0"] * H, "W_h": W_h / m}
         self.gap = {"k": stator.k, "g_m": stator.slotted_gap}
         loops = m * supply.backward_loops(f=fed.frequency, c_r=stator.backward)  # which lag as far as they can
-        self.factors = {"w_A": fed.winding_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops}
+        self.losses = {"w_A": fed.winding_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops}
+        self.factors = {
+            "w_A": fed.winding_budget_factor, "w_B": fed.both_waves_budget_factor, "f_b": fed.warmth.rotor * loops
+        }  # fmt: skip
 
     @functools.cached_property
     def thin(self):
@@ -247,13 +250,13 @@ class _Ring:
         return with_iron(stator, stator.own_iron, A, B, sigma), B
 
     def _backward_heat(self, t):
-        """Return the heat of the loops of the backward wave per bore area."""
+        """Return what the loops of the backward wave take of the budget per bore area."""
         if not np.any(self.factors["f_b"]):
             return 0.0
         return self.factors["f_b"] * self.field["W_h"] * self.fed.stator.volume_thickness(t)
 
     def used(self, t):
-        """Return (gap field, heat of winding and core per bore area) of a ring."""
+        """Return (gap field, what winding, core and backward wave take of the budget per bore area) of a ring."""
         if self.coarse:
             made = self._made(t)
             return law.thin_ring_gap_field(**made), law.ring_heat(**self.factors, **made)

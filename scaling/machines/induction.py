@@ -70,7 +70,7 @@ def _slip(fed, layer, objective, fraction):
     """Return the slip at a fraction: from the best at a given heat, or well below, over both limits full (1/2) on."""
     stator, budget = fed.stator, {**layer.heat_ratios, "G": layer.G}
     chi = stator_laws.loading_ratio(
-        q_b=fed.budget, w_A=fed.winding_heat_factor, B_l=layer.limit.value, k=stator.k, g_m=layer.field_gap
+        q_b=fed.budget, w_A=fed.winding_budget_factor, B_l=layer.limit.value, k=stator.k, g_m=layer.field_gap
     )
     with np.errstate(invalid="ignore", divide="ignore"):
         spared = budget | {"beta_w": budget["beta_w"] - layer.G * (chi * layer.through) ** 2}
@@ -118,11 +118,12 @@ class _Slipping:
     def __init__(self, fed, layer, slip, part, density):
         self.fed, self.stator, self.layer, self.slip, self.density = fed, fed.stator, layer, slip, density
         waves = self._waves(slip)
-        per_loading = (fed.core_factor + fed.surface_factor * (1.0 - slip)) * waves.forward**2
-        per_loading = per_loading + fed.core_factor * waves.backward**2
-        per_loading = per_loading + slip * fed.field_speed * waves.driving
-        per_loading = per_loading + (2.0 - slip) * fed.field_speed * waves.brake
-        by_heat = np.sqrt(fed.budget / (fed.winding_heat_factor + per_loading))
+        per_loading = (fed.core_budget_factor + fed.surface_budget_factor * (1.0 - slip)) * waves.forward**2
+        per_loading = per_loading + fed.core_budget_factor * waves.backward**2
+        warming = fed.warmth.rotor * fed.field_speed
+        per_loading = per_loading + slip * warming * waves.driving
+        per_loading = per_loading + (2.0 - slip) * warming * waves.brake
+        by_heat = np.sqrt(fed.budget / (fed.winding_budget_factor + per_loading))
         ideal, total = self._with_iron(waves, per_loading, np.minimum(by_heat, waves.largest), part)
         self.loading = total
         self.field_binds = waves.largest <= ideal * (1 + 1e-3)

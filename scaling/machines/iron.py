@@ -39,13 +39,13 @@ def part_of_loading(properties):
 def within_heat(fed, iron, most, fields, heat):
     """Return the loading of ideal iron, at most ``most``, whose heat with the iron's loading stays within the budget.
 
-    ``fields(A)`` returns gap field and shear stress, ``heat(B, sigma)`` the heat beside the winding's per gap area.
+    ``fields(A)`` returns gap field and shear stress, ``heat(B, sigma)`` what else takes of the budget, per gap area.
     """
 
     def over(A):
         B, sigma = fields(A)
         loading = with_iron(fed.stator, iron, A, B, sigma)
-        return np.log((fed.winding_heat_factor * loading**2 + heat(B, sigma)) / fed.budget)
+        return np.log((fed.winding_budget_factor * loading**2 + heat(B, sigma)) / fed.budget)
 
     with np.errstate(invalid="ignore", divide="ignore"):
         A = most

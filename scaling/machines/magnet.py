@@ -63,7 +63,7 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
     in_teeth = stator.tooth_limit / (1.0 + stator.backward)
     most = _beside_iron(stator, most, np.minimum(most, np.minimum(limit.value, in_teeth)), g_m, thickness)
     per_loading = magnet.armature_field(A=1.0, **gap)
-    costs = {"w_A": fed.winding_heat_factor, "w_C": fed.both_waves_heat_factor, "w_B": fed.field_heat_factor}
+    costs = {"w_A": fed.winding_budget_factor, "w_C": fed.both_waves_budget_factor, "w_B": fed.field_budget_factor}
     X = fed.field_speed * per_loading + leakage_reactance(stator, fed.frequency, g_m)
     circuit, m = {"R": fed.winding_resistance, "X": X}, pull_out_reserve(stator.si, ROTOR.reserve)
 
@@ -80,7 +80,7 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
     flat = 4 / np.pi * half  # fundamental over the field of the teeth that magnets face
     with np.errstate(invalid="ignore", divide="ignore"):
         # Magnets that fill field or heat leave nothing to the loading; in quadrature the rest is the cosine's.
-        alone = np.minimum(np.minimum(limit.value, flat * in_teeth), np.sqrt(fed.budget / fed.field_heat_factor))
+        alone = np.minimum(np.minimum(limit.value, flat * in_teeth), np.sqrt(fed.budget / fed.field_budget_factor))
         B_m = alone * np.sin(search_fraction * np.arcsin(np.minimum(most / alone, 1.0)))
         heat = _heat(fed, B_m, objective, grade.get("heat", 0.5))
         # Where loading and magnets together fill the teeth at the edge, weaker magnets are better than less loading.
@@ -153,7 +153,8 @@ def _heat(fed, B_m, objective, place):
     most = fed.budget
     if objective is Objective.EFFICIENCY:
         q_f = fed.friction_torque * fed.field_speed / fed.stator.lever / fed.stator.area
-        most = np.minimum(most, 2 * fed.field_heat_factor * B_m**2 + q_f)
+        constant = fed.field_heat_factor * B_m**2
+        most = np.minimum(most, fed.field_budget_factor * B_m**2 + fed.warmth.winding * (constant + q_f))
     return np.minimum(most * HEATS ** (2 * place - 1), fed.budget)
 
 

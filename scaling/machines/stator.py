@@ -6,7 +6,7 @@ last axis, candidates (pole pairs, materials) on the one before, trials before t
 """
 
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
@@ -18,6 +18,7 @@ from scaling.laws import stator as stator_laws
 from scaling.machines import winding
 from scaling.models import friction, heat
 from scaling.models.iron import Iron
+from scaling.models.thermal_parts import Machine, inside
 
 TOGETHER = 0.01  # two limits as near as this bind together: lengths are not found more exactly
 
@@ -191,14 +192,34 @@ class Stator:
         _, viscosity, density = self.air
         return friction.air_torque(speed, self.D, self.gap, self.width, viscosity, density)
 
-    def heat_coefficient(self, speed):
-        """Return the heat transfer coefficient of the outside at an angular speed of the rotor [W/m²/K]."""
+    @functools.cached_property
+    def heat_paths(self):
+        """What of the ways of heat inside does not depend on speed; None where all parts have one temperature."""
+        si = self.si
+        if si.temperature_drop == "none":
+            return None
+        own = {f.name: getattr(self, f.name) for f in fields(Machine) if hasattr(self, f.name)}
+        liner = None if si.conductors_per_slot is None else si.slot_liner
+        with np.errstate(invalid="ignore", divide="ignore"):
+            return inside(
+                Machine(
+                    **own, tooth_share=si.tooth_share, stacking_factor=si.stacking_factor, conductor=si.conductor,
+                    liner=liner,
+                )
+            )  # fmt: skip
+
+    def heat_coefficient(self, speed, rise=None):
+        """Return the coefficient of the outside [W/m²/K] at a rotor's angular speed and a rise of the outside.
+
+        The rise is the brief's if not given.
+        """
         return heat.outside_coefficient(
             self.si,
             outside_diameter=self.outside,
             length=self.length,
             outside_area=self.outside_area,
             rim_speed=speed * self.D / 2,
+            rise=rise,
         )
 
 

@@ -60,12 +60,13 @@ def together(natural, forced):
 
 
 class Outside(NamedTuple):
-    """The outside that passes the heat: diameter and length [m], bare area [m²], and the rotor's rim speed [m/s]."""
+    """The outside that passes the heat: diameter, length [m], bare area [m²], its rise [K], the rim speed [m/s]."""
 
     diameter: np.ndarray
     length: np.ndarray
     area: np.ndarray
     rim_speed: np.ndarray
+    rise: np.ndarray
 
 
 @dataclass(frozen=True)
@@ -79,7 +80,7 @@ class CoolingMode:
 
 def _in_air(si, outside, forced):
     """Return a coefficient in air: still air acts in every mode, fins multiply what convection and radiation pass."""
-    natural = still_air_coefficient(outside.diameter, si.ambient, si.temperature_rise, si.emissivity, si.air_pressure)
+    natural = still_air_coefficient(outside.diameter, si.ambient, outside.rise, si.emissivity, si.air_pressure)
     return si.fin_factor * together(natural, forced)
 
 
@@ -89,13 +90,11 @@ def _still_air(si, outside):
 
 def _shaft_fan(si, outside):
     speed = si.fan_speed_ratio * outside.rim_speed
-    return _in_air(
-        si, outside, fan_coefficient(outside.length, speed, si.ambient, si.temperature_rise, si.air_pressure)
-    )
+    return _in_air(si, outside, fan_coefficient(outside.length, speed, si.ambient, outside.rise, si.air_pressure))
 
 
 def _forced_air(si, outside):
-    conductivity, viscosity, _ = air_properties(si.ambient, si.temperature_rise, si.air_pressure)
+    conductivity, viscosity, _ = air_properties(si.ambient, outside.rise, si.air_pressure)
     forced = crossflow_coefficient(outside.diameter, si.coolant_speed, conductivity, viscosity, _AIR["Pr"])
     return _in_air(si, outside, forced)
 
@@ -125,11 +124,13 @@ def grows_with_speed(cooling):
     return isinstance(cooling, str) and MODES[cooling].grows_with_speed
 
 
-def outside_coefficient(si, *, outside_diameter, length, outside_area, rim_speed):
+def outside_coefficient(si, *, outside_diameter, length, outside_area, rim_speed, rise=None):
     """Return the heat transfer coefficient referred to the bare outside surface [W/m²/K].
 
-    ``si.cooling`` is the name of one of MODES or a coefficient, which stands for itself.
+    ``si.cooling`` is the name of one of MODES or a coefficient, which stands for itself. ``rise`` is that of the outside
+    over the coolant [K], the brief's temperature rise if not given.
     """
     if not isinstance(si.cooling, str):
         return np.broadcast_to(np.asarray(si.cooling, float), np.shape(outside_diameter))
-    return MODES[si.cooling].coefficient(si, Outside(outside_diameter, length, outside_area, rim_speed))
+    rise = si.temperature_rise if rise is None else rise
+    return MODES[si.cooling].coefficient(si, Outside(outside_diameter, length, outside_area, rim_speed, rise))

@@ -119,9 +119,13 @@ class Network:
         The rise of the part is the sum over weights times losses. They are symmetric: the winding's for a watt of the
         rotor is the rotor's for a watt of the winding.
         """
+        return {loss: self.outside + inner for loss, inner in self.over_frame(part).items()}
+
+    def over_frame(self, part):
+        """Return the same of the part's rise over the frame, which does not depend on the outside [K/W]."""
         own = self._heats[part]
         return {
-            loss: self.outside + (self.still.passed(part, loss) + _products(self._steps, own, heat))
+            loss: self.still.passed(part, loss) + _products(self._steps, own, heat)
             for loss, heat in self._heats.items()
         }
 

@@ -10,6 +10,7 @@ from scaling.laws import stator as stator_laws
 from scaling.models.thermal_network import Network, Still
 
 _TEMPERATURE = 373.15  # K, of the conductor where its heat conductivity is taken: it hardly depends on it
+DENSEST = 0.907  # round wires side by side, over their room
 
 
 @dataclass(frozen=True)
@@ -66,7 +67,7 @@ class Inside:
 
 
 def liner_thickness(slot_width):
-    """Return the thickness of a slot liner as it is made in a slot of a width [m]."""
+    """Return the thickness of a slot liner as it is made in a slot of a width, or of a depth if that is less [m]."""
     return thermal.made_liner(
         w_u=slot_width, c_i=materials.LINER_SHARE, t_k=materials.THINNEST_LINER, t_m=materials.SLOT_LINER
     )
@@ -84,12 +85,12 @@ def _conductor(machine):
 def _slot(machine, made):
     """Return {edge: resistance} of the winding, and (slab share, turn share); NaN where the liners leave no room."""
     w_u = wire.slot_width(tau_u=machine.slot_pitch, phi_t=machine.tooth_share)
-    liner = liner_thickness(w_u) if machine.liner is None else machine.liner
+    liner = liner_thickness(np.minimum(w_u, machine.slot_depth)) if machine.liner is None else machine.liner
     liner = np.where(2 * liner < np.minimum(w_u, machine.slot_depth), liner, np.nan)
     lambda_d = _conductor(machine)
     wires = machine.copper_share * w_u * machine.slot_depth / (1 - machine.tooth_share)
-    room = (w_u - 2 * liner) * (machine.slot_depth - 2 * liner)
-    across = thermal.winding_conductivity(lambda_d=lambda_d, lambda_r=made.resin_conductivity, phi_n=wires / room)
+    packed = np.minimum(wires / ((w_u - 2 * liner) * (machine.slot_depth - 2 * liner)), DENSEST)
+    across = thermal.winding_conductivity(lambda_d=lambda_d, lambda_r=made.resin_conductivity, phi_n=packed)
     slab = {
         "w_u": w_u, "d_s": machine.slot_depth, "t_i": liner, "lambda_w": across, "tau_u": machine.slot_pitch,
         "S_b": machine.area,
