@@ -12,6 +12,9 @@ from scaling.machines import ROTORS
 from scaling.models.climb import Verdict
 
 
+_NO_LIMIT = 1e4  # K
+
+
 def contrast(a, b):
     """Return the difference of two numbers over the sum of their sizes."""
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -123,6 +126,26 @@ def _start_signal(v, si, rotor):
     return contrast(v["starting_torque"] + scale, load + scale)
 
 
+def _rotor_rise_allowed(si, rotor):
+    """Return the rise that a rotor stands; of one that has no limit a large number [K]."""
+    return np.minimum(rotor.hottest(si) - si.ambient, _NO_LIMIT)
+
+
+def _rotor_too_hot(failed):
+    reached, stands = failed.si.ambient + failed.values["rotor_rise"], failed.rotor.hottest(failed.si)
+    return f"its rotor would reach {_celsius(reached)}; {failed.si.magnet} stands {_celsius(stands)}"
+
+
+def _celsius(kelvin):
+    return f"{kelvin - 273.15:.0f} °C"
+
+
+def _rotor_slack(point):
+    if math.isinf(point.rotor.hottest(point.si)):
+        return np.inf
+    return 1.0 - point.rotor_rise / _rotor_rise_allowed(point.si, point.rotor)
+
+
 CHECKS = (
     Check("fits", lambda point: point.stator.fits, _misfit, fatal=True),
     Check("wire", lambda point: point.stator.wound, _unwound, fatal=True),
@@ -145,6 +168,14 @@ CHECKS = (
         lambda point: np.isfinite(point.operation.shear),
         _unworkable,
         fatal=True,
+    ),
+    Check(
+        "rotor heat",
+        lambda point: np.broadcast_to(_rotor_slack(point), np.shape(point.operation.shear)) > 0.0,
+        _rotor_too_hot,
+        nearness=lambda point: -point.rotor_rise,
+        slack=_rotor_slack,
+        signal=lambda v, si, rotor: contrast(_rotor_rise_allowed(si, rotor), v["rotor_rise"]),
     ),
     Check(
         "friction",

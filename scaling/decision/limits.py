@@ -28,8 +28,7 @@ class Limit:
 
 
 def _passes_all_heat(point):
-    si, stator = point.si, point.stator
-    return point.loss > FULL * point.fed.heat_coefficient * si.temperature_rise * stator.outside_area
+    return point.rises["winding"] > FULL * point.si.temperature_rise
 
 
 def _insulated(point):

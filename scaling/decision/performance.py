@@ -4,6 +4,7 @@ import functools
 
 import numpy as np
 
+from scaling.decision import temperatures
 from scaling.decision.caged_start import CagedStart
 from scaling.laws import geometry, motion, start, supply
 from scaling.laws import stator as stator_laws
@@ -96,6 +97,16 @@ class Point:
     def loss(self):
         """All losses [W]."""
         return sum(self.losses.values())
+
+    @functools.cached_property
+    def rises(self):
+        """Rise of every part over the coolant, "hot spot" that of the winding's hottest place [K]."""
+        return temperatures.rises(self)
+
+    @functools.cached_property
+    def rotor_rise(self):
+        """Rise of the rotor over the coolant [K]."""
+        return temperatures.rotor_rise(self)
 
     @functools.cached_property
     def efficiency(self):

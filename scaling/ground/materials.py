@@ -45,6 +45,7 @@ class Magnet:
 
     name: str
     remanence: float  # T at 20 °C
+    hottest: float  # K, in service
     source: str
 
 
@@ -186,9 +187,19 @@ LOOP_MATERIALS = {
 MAGNETS = {
     m.name: m
     for m in (
-        Magnet("sintered neodymium", 1.20, "remanence: an ordinary grade (common practice)"),
-        Magnet("samarium cobalt", 1.05, "remanence: an ordinary sintered 2:17 grade (common practice)"),
-        Magnet("hard ferrite", 0.40, "remanence: an ordinary sintered anisotropic grade (common practice)"),
+        Magnet(
+            "sintered neodymium",
+            1.20,
+            423.15,
+            "remanence, 150 °C: an ordinary grade of motors, letters SH; plain grades stand 80 °C (common practice)",
+        ),
+        Magnet("samarium cobalt", 1.05, 573.15, "remanence, 300 °C: an ordinary sintered 2:17 grade (common practice)"),
+        Magnet(
+            "hard ferrite",
+            0.40,
+            523.15,
+            "remanence, 250 °C: an ordinary sintered anisotropic grade (common practice)",
+        ),
     )
 }
 

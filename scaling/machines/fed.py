@@ -21,9 +21,10 @@ class FedStator:
     """A stator at a supply frequency: speed, loss factors, and the heat left for winding, core and rotor.
 
     ``friction_torque`` is that of the largest gap field, whose side pull the bearings carry. ``budget`` is heat at the
-    outside: a loss counts in it as much as it warms the winding, ``warmth`` times. ``inside`` is None and all warmth 1
-    where all parts have one temperature; its gap and inner air move as at no slip. ``frame_rise`` is about the
-    outside's.
+    outside: a loss counts in it as much as it warms the winding, ``warmth`` times. ``inside`` has the winding's ways to
+    the frame, ``rotor`` the rotor's, gap and inner air as at no slip; where all parts have one temperature they are
+    None, and all warmth 1. ``frame_rise`` is about the outside's. ``overload`` is what the duty allows of losses over
+    those of continuous duty.
     """
 
     stator: Stator
@@ -38,8 +39,10 @@ class FedStator:
     budget: np.ndarray
     surface_factor: np.ndarray | float = 0.0
     inside: OverFrame | None = None
+    rotor: OverFrame | None = None
     frame_rise: np.ndarray | float | None = None
     warmth: Warmth = Warmth()
+    overload: np.ndarray | float = 1.0
 
     @property
     def winding_resistance(self):
@@ -195,12 +198,12 @@ def feed(stator, frequency, slip=0.0):
 def _with_inside(fed):
     """Return a fed stator with the ways of heat inside, and about the rise that they leave to the outside."""
     stator, speed = fed.stator, fed.field_speed / fed.stator.lever
-    inside = over_frame(stator, speed)
+    inside, rotor = over_frame(stator, speed)
     if inside is None:
         return fed
     theta = stator.si.temperature_rise
     frame = theta / inside.warmth(stator.heat_coefficient(speed), stator.outside_area).winding
-    return replace(fed, inside=inside, frame_rise=frame)
+    return replace(fed, inside=inside, rotor=rotor, frame_rise=frame)
 
 
 def fed_at(fed, slip):
@@ -225,14 +228,15 @@ def _turning(fed, slip):
     allowed = stator_laws.heat_allowed(
         h=coefficient, theta=si.temperature_rise, S_o=stator.outside_area, S_b=stator.area
     )
-    friction = warmth.friction * friction_torque * speed / stator.area
-    budget = allowed * _overload(stator, coefficient) - friction
+    overload = _overload(stator, coefficient)
+    budget = allowed * overload - warmth.friction * friction_torque * speed / stator.area
     return replace(
         fed,
         friction_torque=friction_torque,
         heat_coefficient=np.broadcast_to(coefficient, budget.shape),
         budget=np.where(budget > 0.0, budget, np.nan),
         warmth=warmth,
+        overload=overload,
     )
 
 

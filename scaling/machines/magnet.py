@@ -28,6 +28,11 @@ def properties(material, si):
     return {"B_r": material.remanence, "density": materials.STRENGTHS[material.name].density}
 
 
+def hottest(si):
+    """Return the temperature that the magnets stand [K]."""
+    return materials.MAGNETS[si.magnet].hottest
+
+
 def rim_speed(stator, grade):
     """Return the rim speed that glue holds the magnets at; a band round them stands more."""
     c_v = strength.bond_coefficient(t=stator.rotor_depth, D=stator.D)
@@ -186,5 +191,6 @@ ROTOR = Rotor(
     operate=operate,
     phrase=phrase,
     free=free,
+    hottest=hottest,
     held_but_for_start=(("depth", 1.0),),
 )

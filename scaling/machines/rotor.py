@@ -1,6 +1,7 @@
 """What a rotor type is to the rest: one record, that names everything a new type has to say."""
 
 import enum
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -23,6 +24,11 @@ class Look:
     color: str
     marker: str
     linestyle: str
+
+
+def never(si):
+    """Return the temperature that a rotor stands whose heat is no limit [K]."""
+    return math.inf
 
 
 def nothing_free(si, sparing):
@@ -56,6 +62,7 @@ class Rotor:
     returns places of a second begin.
     ``search_bounds(fed, properties, objective, coarse)`` returns {name: array} of what ``operate`` divides its
     fraction by and what does not depend on it, if that saves time; it comes back among the properties.
+    ``hottest(si)`` returns the temperature that the rotor stands [K], infinite where that is no limit.
     """
 
     kind: str
@@ -76,6 +83,7 @@ class Rotor:
     other_begin: Callable[..., dict] = nothing_else
     held_but_for_start: tuple = ()
     search_bounds: Callable[..., dict[str, Any]] | None = None
+    hottest: Callable[[Any], float] = never
 
     @property
     def starts_by_pull_in(self) -> bool:

@@ -23,7 +23,7 @@ class Warmth:
 
 @dataclass(frozen=True)
 class OverFrame:
-    """Mean rise of the winding over the frame for a watt of each loss [K/W]."""
+    """Mean rise of a part over the frame for a watt of each loss [K/W]."""
 
     winding: np.ndarray
     core: np.ndarray
@@ -37,11 +37,12 @@ class OverFrame:
 
 
 def over_frame(stator, speed):
-    """Return the OverFrame of a stator at a rotor's angular speed; None where all parts have one temperature."""
+    """Return the OverFrame of winding and rotor at a rotor's angular speed; None where all have one temperature."""
     paths = stator.heat_paths
     if paths is None:
-        return None
+        return None, None
     with np.errstate(invalid="ignore", divide="ignore"):
-        found = network(paths, speed * stator.D / 2, 1.0).over_frame("winding")
+        found = network(paths, speed * stator.D / 2, 1.0)
+        parts = found.over_frame("winding"), found.over_frame("rotor")
     shape = np.broadcast_shapes(np.shape(speed), stator.D.shape)
-    return OverFrame(**{loss: np.broadcast_to(found[loss], shape) for loss in LOSSES})
+    return tuple(OverFrame(**{loss: np.broadcast_to(part[loss], shape) for loss in LOSSES}) for part in parts)
