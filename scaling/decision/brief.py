@@ -99,11 +99,7 @@ class Brief:
     )
     cooling: Given = field(
         default="still air",
-        metadata={
-            "cooling": True,
-            "doc": f"one of {', '.join(MODES)}, or a coefficient from the outside to the coolant such as "
-            "'25 W/m^2/K'",
-        },
+        metadata={"cooling": True, "doc": f"one of {', '.join(MODES)}, or one from frame to coolant as '25 W/m^2/K'"},
     )
     ambient: Given = given(
         "temperature", "40 degC", "temperature of the coolant; 40 °C is the usual rating reference", low=150.0
@@ -113,8 +109,7 @@ class Brief:
     temperature_drop: str = one_of(
         "as built",
         ("as built", "none"),
-        "drop of temperature from winding to outside and between rotor and both, as machines are put together, or none: "
-        "all of one temperature, for comparison and for a coefficient that counts from the winding",
+        "from winding and rotor to frame; none: one temperature, or a coefficient of cooling that counts from the winding",
     )
     coolant_speed: Given = given("linear speed", "3 m/s", "speed of forced air or water past the outside")
     fan_speed_ratio: Given = given(

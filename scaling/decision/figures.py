@@ -108,8 +108,12 @@ FIGURES = {
             lambda point: point.loss / point.stator.outside_area,
             "heat flux",
         ),
-        Figure("winding_rise", "K", "mean rise of the winding over the coolant", _rise("winding"), "winding's mean rise"),
-        Figure("hot_spot_rise", "K", "rise of the winding's hottest place", _rise("hot spot"), "winding's hottest rise"),
+        Figure(
+            "winding_rise", "K", "mean rise of the winding over the coolant", _rise("winding"), "winding's mean rise"
+        ),
+        Figure(
+            "hot_spot_rise", "K", "rise of the winding's hottest place", _rise("hot spot"), "winding's hottest rise"
+        ),
         Figure("core_rise", "K", "mean rise of the stator's core", _rise("core"), "core's rise"),
         Figure("frame_rise", "K", "rise of the outside", _rise("frame"), "frame's rise"),
         Figure("rotor_rise", "K", "mean rise of the rotor", _own("rotor_rise"), "rotor's rise"),

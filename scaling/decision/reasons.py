@@ -53,8 +53,10 @@ def _copper_note(v, si):
     if seconds <= FAST:
         notes.append(
             f"at {1e-6 * v['current_density_rms']:.3g} A/mm² the winding alone would reach its temperature rise in "
-            f"{seconds:.2g} s: it runs hotter than its core, and a machine of one temperature is optimistic"
+            f"{seconds:.2g} s: it runs hotter than its core, and an overload or a halt of the coolant is for seconds"
         )
+    if si.temperature_drop != "none":
+        return notes
     w_u = wire.slot_width(tau_u=v["slot_pitch"], phi_t=si.tooth_share)
     slot = {"phi_n": v["slot_fill"], "w_u": w_u, "d_s": v["slot_depth"], "t_i": min(si.slot_liner, THIN_LINER * w_u)}
     drop = duty.winding_drop(**loaded, **slot, lambda_i=LINER_CONDUCTIVITY)
