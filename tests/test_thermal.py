@@ -94,7 +94,7 @@ def test_a_slot_with_liner_against_finite_elements(change, within):
 
 
 def test_liners_from_small_slots_to_large_ones():
-    assert liner_thickness(np.array([20e-6, 1e-3, 2.5e-3, 10e-3])) == pytest.approx([10e-6, 0.1e-3, 0.25e-3, 0.25e-3])
+    assert liner_thickness(np.array([20e-6, 60e-6, 1e-3, 10e-3])) == pytest.approx([5e-6, 10e-6, 0.1e-3, 0.25e-3])
 
 
 # Wires

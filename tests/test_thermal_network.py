@@ -62,7 +62,7 @@ def test_heat_falls_along_its_way(motor):
     rises = motor.rises({"winding": 1.0})
     assert np.all(rises["slots"] > rises["yoke"]) and np.all(rises["yoke"] > rises["frame"])
     assert np.all(rises["ends"] > rises["slots"])
-    assert np.all(motor.hot_spot({"winding": 1.0}) > rises["ends"])
+    assert np.all(motor.hot_spot(rises) > rises["ends"])
     hot = motor.rises({"rotor": 1.0})
     assert np.all(hot["rotor"] > hot["teeth"]) and np.all(hot["rotor"] > hot["air"])
 
@@ -80,7 +80,7 @@ def test_no_inner_resistance_is_one_temperature():
         for part in ("winding", "core", "rotor"):
             for weight in plain.weights(part).values():
                 assert weight == pytest.approx(outside, rel=1e-14)
-        assert plain.hot_spot(WATTS) == pytest.approx(outside * sum(WATTS.values()), rel=1e-14)
+        assert plain.hot_spot(plain.rises(WATTS)) == pytest.approx(outside * sum(WATTS.values()), rel=1e-14)
 
 
 def test_a_perfect_inside_tends_to_one_temperature():

@@ -109,7 +109,7 @@ class Brief:
     temperature_drop: str = one_of(
         "as built",
         ("as built", "none"),
-        "from winding and rotor to frame; none: one temperature, or a coefficient of cooling that counts from the winding",
+        "from winding and rotor to frame; none: one temperature, or a coefficient that counts from the winding",
     )
     coolant_speed: Given = given("linear speed", "3 m/s", "speed of forced air or water past the outside")
     fan_speed_ratio: Given = given(
@@ -298,9 +298,11 @@ class Brief:
         zero=True,
         high=0.5,
     )
-    duty: str = one_of("S1", ("S1", "S2", "S3"), "S1 continuous, S2 short time from cold, S3 on and off periodically")
-    duty_time: Given = given("time", "10 min", "S2: time at work; S3: time at work and at rest together")
-    duty_factor: Given = given("ratio", 0.4, "S3: share of the time at work", high=1.0)
+    duty: str = one_of(
+        "S1", ("S1", "S2", "S3", "S6"), "S1 continuous, S2 short from cold, S3 on and off, S6 load and idle"
+    )
+    duty_time: Given = given("time", "10 min", "S2: time at work; S3, S6: time of a cycle")
+    duty_factor: Given = given("ratio", 0.4, "S3, S6: share of the time at work", high=1.0)
     overspeed: Given = given(
         "ratio", 1.2, "overspeed that rotor parts must stand over the speed in service", low=1.0, high=3.0
     )

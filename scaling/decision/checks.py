@@ -11,7 +11,6 @@ from scaling.ground import units
 from scaling.machines import ROTORS
 from scaling.models.climb import Verdict
 
-
 _NO_LIMIT = 1e4  # K
 
 
@@ -143,7 +142,7 @@ def _celsius(kelvin):
 def _rotor_slack(point):
     if math.isinf(point.rotor.hottest(point.si)):
         return np.inf
-    return 1.0 - point.rotor_rise / _rotor_rise_allowed(point.si, point.rotor)
+    return (_rotor_rise_allowed(point.si, point.rotor) - point.rotor_rise) / point.si.temperature_rise
 
 
 CHECKS = (

@@ -7,7 +7,7 @@ from typing import Any
 
 from scaling.decision.performance import LOSSES
 from scaling.laws import stator as stator_laws
-from scaling.machines.fed import heating_time
+from scaling.machines.warmth import heating_time
 from scaling.machines.winding import slot_fill
 
 
@@ -109,7 +109,11 @@ FIGURES = {
             "heat flux",
         ),
         Figure(
-            "winding_rise", "K", "mean rise of the winding over the coolant", _rise("winding"), "winding's mean rise"
+            "winding_rise",
+            "K",
+            "mean rise of the winding over the coolant",
+            _own("winding_rise"),
+            "winding's mean rise",
         ),
         Figure(
             "hot_spot_rise", "K", "rise of the winding's hottest place", _rise("hot spot"), "winding's hottest rise"

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from scaling.decision.curve import remade
+from scaling.decision.temperatures import network_of
 from scaling.ground import materials, units
 from scaling.laws import duty
 
@@ -26,7 +27,7 @@ class Overload:
 class Heating:
     """A design as one body that warms with its continuous losses; quantities, `Overload` by duty.
 
-    ``time`` and ``rise`` are the curve from cold; ``final_rise`` is where it ends, ``allowed_rise`` what the brief
+    ``time`` and ``rise`` are the curve from cold; ``final_rise`` is where it ends, the winding's mean rise, ``allowed_rise`` what the brief
     allows; ``resting_time_constant`` is that of a rotor at rest, whose shaft fan stands still. ``short_time`` has an
     overload for every rated time in minutes (S2), ``intermittent`` one for every duty factor of a ten minutes' cycle
     with the supply off in its pauses (S3).
@@ -83,12 +84,13 @@ def heating(choice, kind):
     >>> units.show(found.final_rise, digits=2), units.show(found.time_constant, "min", digits=2)
     ('60 K', '26 min')
     """
-    stator, values = remade(choice, kind).stator, choice[kind].values
+    point, values = remade(choice, kind), choice[kind].values
+    stator = point.stator
     body = {"m": values["mass"], "c_h": materials.MACHINE_SPECIFIC_HEAT, "S_o": stator.outside_area.item()}
     h, still = values["heat_coefficient"], stator.heat_coefficient(0.0)
     t_h = float(duty.thermal_time_constant(h=h, **body))
     t_c = float(duty.thermal_time_constant(h=np.asarray(still).item(), **body))
-    final = float(duty.final_rise(P_v=values["loss"], h=h, S_o=body["S_o"]))
+    final = np.asarray(network_of(point).rises(point.losses)["winding"]).item()
     constant = (values["core loss"] + values["friction loss"]) / values["loss"]
     time = np.linspace(0.0, LASTS * t_h, 121)
 

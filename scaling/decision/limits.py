@@ -28,7 +28,7 @@ class Limit:
 
 
 def _passes_all_heat(point):
-    return point.rises["winding"] > FULL * point.si.temperature_rise
+    return point.winding_rise > FULL * point.si.temperature_rise
 
 
 def _insulated(point):

@@ -104,6 +104,11 @@ class Point:
         return temperatures.rises(self)
 
     @functools.cached_property
+    def winding_rise(self):
+        """Mean rise of the winding over the coolant at the end of the time at work, as the heat budget has it [K]."""
+        return temperatures.winding_rise(self)
+
+    @functools.cached_property
     def rotor_rise(self):
         """Rise of the rotor over the coolant [K]."""
         return temperatures.rotor_rise(self)

@@ -1,9 +1,11 @@
-"""How warm the parts of a design are."""
+"""How warm the parts of a design are, at the end of the time at work that the brief's duty leaves."""
 
 import numpy as np
 
+from scaling.machines.warmth import GOES_ON, times
 from scaling.models.thermal_network import Network
-from scaling.models.thermal_parts import network
+from scaling.models.thermal_parts import capacities, network
+from scaling.models.thermal_transient import Warming
 
 
 def network_of(point):
@@ -17,17 +19,36 @@ def network_of(point):
 def rises(point):
     """Return {part: rise over the coolant} [K]: nodes of the network, winding and core (means), and "hot spot".
 
-    They are those at the end of the time at work, as far as one time constant says so.
+    In a duty that is not continuous they are those of the network in time, where the heat budget has two bodies.
     """
-    losses = {name: loss / point.fed.overload for name, loss in point.losses.items()}
+    si, losses = point.si, point.losses
     with np.errstate(invalid="ignore", divide="ignore"):
         found = network_of(point)
-        return found.rises(losses) | {"hot spot": found.hot_spot(losses)}
+        if point.fed.inside is None:
+            warm = found.rises({name: loss * getattr(point.fed.warmth, name) for name, loss in losses.items()})
+        elif si.duty == "S1":
+            warm = found.rises(losses)
+        else:
+            held = GOES_ON if si.duty == "S6" else ()
+            warming = Warming(found, capacities(point.stator.heat_paths.machine))
+            warm = warming.cycle(losses, *times(si), goes_on=held)
+        return warm | {"hot spot": found.hot_spot(warm)}
+
+
+def winding_rise(point):
+    """Return the mean rise of the winding over the coolant, as the heat budget has it [K]."""
+    warmth = point.fed.warmth
+    return sum(loss * getattr(warmth, name) for name, loss in point.losses.items()) * _outside(point)
 
 
 def rotor_rise(point):
-    """Return the rise of the rotor over the coolant, as `rises` has it, without the other parts [K]."""
-    fed, losses = point.fed, point.losses
-    outside = 1.0 / (fed.heat_coefficient * point.stator.outside_area)
-    each = (outside + (0.0 if fed.rotor is None else getattr(fed.rotor, name)) for name in losses)
-    return sum(loss * rise for loss, rise in zip(losses.values(), each, strict=True)) / fed.overload
+    """Return the mean rise of the rotor over the coolant, which warms as all but the winding does [K]."""
+    ways, outside = point.fed.inside, _outside(point)
+    each = (outside + (0.0 if ways is None else getattr(ways.rotor, name)) for name in point.losses)
+    steady = sum(loss * rise for loss, rise in zip(point.losses.values(), each, strict=True))
+    return steady * point.fed.warmth.rest
+
+
+def _outside(point):
+    """Return the thermal resistance of the outside [K/W]."""
+    return 1.0 / (point.fed.heat_coefficient * point.stator.outside_area)

@@ -203,7 +203,7 @@ def gap_nusselt_number(*, Ta):
 
 @formula(
     "h",
-    source="15.5*(1 + 0.29 v) in W/(m² K) and m/s: Mellor, Roberts and Turner, IEE Proc. B 138 (1991) 205, from memory; "
+    source="15.5*(1 + 0.29 v) in W/(m² K), m/s: Mellor, Roberts and Turner, IEE Proc. B 138 (1991) 205, from memory; "
     "other forms in use give 0.7 to 1.7 times that at 10 m/s (from memory). Conduction across still air: derived",
     valid="closed machines with blades on the rotor; a small machine has the conduction alone",
 )

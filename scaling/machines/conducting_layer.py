@@ -90,7 +90,7 @@ class ConductingLayer:
 
     @functools.cached_property
     def heat_ratios(self):
-        """Slip and core heat over winding heat, all as they warm the winding, as the laws of the best slip take them."""
+        """Slip and core heat over winding heat, as they warm the winding, for the laws of the best slip."""
         fed, k = self.fed, self.stator.k
         with np.errstate(over="ignore"):  # a gap of many pole pitches
             g_t = surface.traction_gap(k=k, g_m=self.magnetic_gap)

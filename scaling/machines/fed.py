@@ -6,11 +6,11 @@ from types import SimpleNamespace
 import numpy as np
 
 from scaling.ground import materials
-from scaling.laws import duty, geometry, strength, supply
+from scaling.laws import geometry, strength, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines import winding
 from scaling.machines.stator import FieldLimit, Stator
-from scaling.machines.warmth import OverFrame, Warmth, over_frame
+from scaling.machines.warmth import Inside, OverFrame, Warmth, inside, warmth
 from scaling.models.heat import grows_with_speed
 
 LARGEST_SLIP = 0.99  # at rest nothing is driven
@@ -21,10 +21,9 @@ class FedStator:
     """A stator at a supply frequency: speed, loss factors, and the heat left for winding, core and rotor.
 
     ``friction_torque`` is that of the largest gap field, whose side pull the bearings carry. ``budget`` is heat at the
-    outside: a loss counts in it as much as it warms the winding, ``warmth`` times. ``inside`` has the winding's ways to
-    the frame, ``rotor`` the rotor's, gap and inner air as at no slip; where all parts have one temperature they are
-    None, and all warmth 1. ``frame_rise`` is about the outside's. ``overload`` is what the duty allows of losses over
-    those of continuous duty.
+    outside: a loss counts in it as much as it warms the winding, ``warmth`` times. ``inside`` are the ways of heat to
+    the frame, gap and inner air as at no slip; None where all parts have one temperature. ``frame_rise`` is about that
+    of the outside.
     """
 
     stator: Stator
@@ -38,11 +37,9 @@ class FedStator:
     heat_coefficient: np.ndarray
     budget: np.ndarray
     surface_factor: np.ndarray | float = 0.0
-    inside: OverFrame | None = None
-    rotor: OverFrame | None = None
+    inside: Inside | None = None
     frame_rise: np.ndarray | float | None = None
     warmth: Warmth = Warmth()
-    overload: np.ndarray | float = 1.0
 
     @property
     def winding_resistance(self):
@@ -94,7 +91,7 @@ def take(record, index):
     flat = index * index.shape[1] + np.arange(index.shape[1])  # faster than two indices
 
     def taken(value):
-        if isinstance(value, Stator | OverFrame | Warmth):
+        if isinstance(value, Stator | Inside | OverFrame | Warmth):
             return take(value, index)
         if isinstance(value, FieldLimit):
             return replace(value, value=taken(value.value), fields=tuple(taken(field) for field in value.fields))
@@ -198,12 +195,11 @@ def feed(stator, frequency, slip=0.0):
 def _with_inside(fed):
     """Return a fed stator with the ways of heat inside, and about the rise that they leave to the outside."""
     stator, speed = fed.stator, fed.field_speed / fed.stator.lever
-    inside, rotor = over_frame(stator, speed)
-    if inside is None:
+    ways = inside(stator, speed)
+    if ways is None:
         return fed
-    theta = stator.si.temperature_rise
-    frame = theta / inside.warmth(stator.heat_coefficient(speed), stator.outside_area).winding
-    return replace(fed, inside=inside, rotor=rotor, frame_rise=frame)
+    over = ways.winding.warmth(stator.heat_coefficient(speed), stator.outside_area).winding
+    return replace(fed, inside=ways, frame_rise=stator.si.temperature_rise / over)
 
 
 def fed_at(fed, slip):
@@ -224,19 +220,17 @@ def _turning(fed, slip):
     coefficient = fed.heat_coefficient
     if np.ndim(coefficient) == 0 or grows_with_speed(si.cooling):
         coefficient = stator.heat_coefficient(speed, fed.frame_rise)
-    warmth = Warmth() if fed.inside is None else fed.inside.warmth(coefficient, stator.outside_area)
+    warms = warmth(stator, fed.inside, coefficient)
     allowed = stator_laws.heat_allowed(
         h=coefficient, theta=si.temperature_rise, S_o=stator.outside_area, S_b=stator.area
     )
-    overload = _overload(stator, coefficient)
-    budget = allowed * overload - warmth.friction * friction_torque * speed / stator.area
+    budget = allowed - warms.friction * friction_torque * speed / stator.area
     return replace(
         fed,
         friction_torque=friction_torque,
         heat_coefficient=np.broadcast_to(coefficient, budget.shape),
         budget=np.where(budget > 0.0, budget, np.nan),
-        warmth=warmth,
-        overload=overload,
+        warmth=warms,
     )
 
 
@@ -245,25 +239,6 @@ def pull_out_reserve(si, wanted):
     if si.supply == "drive":
         return 1.0
     return wanted if si.pull_out_reserve is None else si.pull_out_reserve
-
-
-def _overload(stator, coefficient):
-    """Return the losses that the duty allows over those of continuous duty."""
-    si = stator.si
-    if si.duty == "S1":
-        return 1.0
-    t_h = heating_time(stator, coefficient)
-    if si.duty == "S2":
-        return duty.short_time_overload(t_w=si.duty_time, t_h=t_h)
-    at_work = si.duty_factor * si.duty_time
-    return duty.intermittent_overload(t_w=at_work, t_p=si.duty_time - at_work, t_h=t_h, t_c=t_h)
-
-
-def heating_time(stator, coefficient):
-    """Return the thermal time constant of the active parts [s]."""
-    return duty.thermal_time_constant(
-        m=stator.mass, c_h=materials.MACHINE_SPECIFIC_HEAT, h=coefficient, S_o=stator.outside_area
-    )
 
 
 def with_surface(fed, rotor, facing=None):

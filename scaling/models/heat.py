@@ -127,8 +127,8 @@ def grows_with_speed(cooling):
 def outside_coefficient(si, *, outside_diameter, length, outside_area, rim_speed, rise=None):
     """Return the heat transfer coefficient referred to the bare outside surface [W/m²/K].
 
-    ``si.cooling`` is the name of one of MODES or a coefficient, which stands for itself. ``rise`` is that of the outside
-    over the coolant [K], the brief's temperature rise if not given.
+    ``si.cooling`` is the name of one of MODES or a coefficient, which stands for itself. ``rise`` is the outside's over
+    the coolant [K], the brief's temperature rise if not given.
     """
     if not isinstance(si.cooling, str):
         return np.broadcast_to(np.asarray(si.cooling, float), np.shape(outside_diameter))

@@ -129,7 +129,7 @@ class Network:
             for loss, heat in self._heats.items()
         }
 
-    def _above_frame(self, loss):
+    def above_frame(self, loss):
         """Return {node: rise over the frame} for one watt of a loss."""
         heat, rise = self._heats[loss], {"frame": 0.0}
         for node, total, shares in reversed(self.still.steps + self._steps):
@@ -142,19 +142,19 @@ class Network:
         total = sum(losses.values())
         found = {node: self.outside * total for node in NODES}
         for loss, watts in losses.items():
-            for node, rise in self._above_frame(loss).items():
+            for node, rise in self.above_frame(loss).items():
                 found[node] = found[node] + rise * watts
         for part in ("winding", "core"):
             found[part] = sum(share * found[node] for node, share in self.spread[part].items())
         return found
 
-    def hot_spot(self, losses):
-        """Return the largest rise of the winding for {loss: watts} [K].
+    def hot_spot(self, rise):
+        """Return the largest rise of the winding for {part: rise} [K].
 
         It lies in the middle of a slot, half as far again over the slab's surface as the mean, or in that of an end
         turn, half as far again over the core's face.
         """
-        rise, still = self.rises(losses), self.still
+        still = self.still
         in_slot = rise["slots"] + still.slab_share * (rise["slots"] - rise["teeth"]) / 2
         in_end = rise["ends"] + still.turn_share * (rise["ends"] - rise["slots"]) / 2
         return np.maximum(in_slot, in_end)

@@ -73,6 +73,21 @@ class Warming:
         rises = np.einsum("...bk,...kt->...bt", self._modes, amplitude)
         return self._parts({body: rises[..., i, :] for i, body in enumerate(BODIES)})
 
+    def cycle(self, losses, time, pause=np.inf, goes_on=()):
+        """Return {part: rise} at the end of a time at work [s], from cold or, with a pause, once all is periodic [K].
+
+        Losses named in ``goes_on`` stay on in the pause, as they always have been.
+        """
+        with np.errstate(over="ignore"):
+            share = -np.expm1(-self._rates * time) / -np.expm1(-self._rates * (time + pause))
+        rises = 0.0
+        for loss, watts in losses.items():
+            driven = np.einsum("...bk,...b->...k", self._modes, self._heats[loss]) / self._rates
+            amplitude = np.asarray(watts)[..., None] * driven * (1.0 if loss in goes_on else share)
+            rises = rises + np.einsum("...bk,...k->...b", self._modes, amplitude)
+        found = self._parts({body: rises[..., i, None] for i, body in enumerate(BODIES)})
+        return {part: rise[..., 0] for part, rise in found.items()}
+
     def _parts(self, rises):
         """Add inner air, and means of winding and core."""
         rises["air"] = sum(np.asarray(share)[..., None] * rises[node] for node, share in self._air.items())
@@ -88,11 +103,20 @@ class Warming:
         capacities, that it has there, and all its capacity.
         """
         network, capacity = self.network, dict(zip(BODIES, np.moveaxis(self.capacities, -1, 0), strict=True))
-        end = network.rises({"winding": 1.0})
-        rest = [body for body in BODIES if body not in network.spread["winding"]]
-        C_r = sum(capacity[body] for body in rest)
-        R_r = sum(capacity[body] * end[body] for body in rest) / C_r
-        return TwoBodies(C_w=capacity["slots"] + capacity["ends"], C_r=C_r, R_w=end["winding"] - R_r, R_r=R_r)
+        C_w, C_r, rest = parts_of_two(network, capacity)
+        inner = network.over_frame("winding")["winding"] - rest
+        return TwoBodies(C_w=C_w, C_r=C_r, R_w=inner, R_r=network.outside + rest)
+
+
+def parts_of_two(network, capacity):
+    """Return (heat capacity of the winding, of the rest [J/K], rise of the rest over the frame by the winding [K/W]).
+
+    ``capacity`` is {body: heat capacity}; the rise is a mean by capacities, for a watt of the winding.
+    """
+    rest = [body for body in BODIES if body not in network.spread["winding"]]
+    C_r = sum(capacity[body] for body in rest)
+    above = network.above_frame("winding")
+    return capacity["slots"] + capacity["ends"], C_r, sum(capacity[body] * above[body] for body in rest) / C_r
 
 
 @dataclass(frozen=True)
