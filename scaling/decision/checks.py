@@ -84,6 +84,9 @@ def _unworkable(failed):
     told = "no running point exists inside the limits"
     if failed.rotor.kind == "induction" and math.isnan(failed.values["rotor_thickness"]):
         return f"{told}: bars find no room below tooth tips half of slot_pitch_floor or rib_ratio high"
+    stands = failed.rotor.hottest(failed.si)
+    if stands <= failed.si.ambient + failed.si.temperature_rise:
+        return f"{told}: {failed.si.magnet} stands {_celsius(stands)}"
     return told
 
 
@@ -139,10 +142,10 @@ def _celsius(kelvin):
     return f"{kelvin - 273.15:.0f} °C"
 
 
-def _rotor_slack(point):
+def _rotor_stays_cool(point):
     if math.isinf(point.rotor.hottest(point.si)):
-        return np.inf
-    return (_rotor_rise_allowed(point.si, point.rotor) - point.rotor_rise) / point.si.temperature_rise
+        return np.isfinite(point.operation.shear)  # as what works
+    return point.rotor_rise <= _rotor_rise_allowed(point.si, point.rotor) * (1 + 1e-9)
 
 
 CHECKS = (
@@ -170,10 +173,9 @@ CHECKS = (
     ),
     Check(
         "rotor heat",
-        lambda point: np.broadcast_to(_rotor_slack(point), np.shape(point.operation.shear)) > 0.0,
+        _rotor_stays_cool,
         _rotor_too_hot,
         nearness=lambda point: -point.rotor_rise,
-        slack=_rotor_slack,
         signal=lambda v, si, rotor: contrast(_rotor_rise_allowed(si, rotor), v["rotor_rise"]),
     ),
     Check(

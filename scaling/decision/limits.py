@@ -79,6 +79,7 @@ LIMITS = {
         Limit("rotor teeth"),  # relaxed with the stator's
         Limit("rotor core"),  # relaxed with the yoke's
         Limit("segment field"),  # of flux barriers, relaxed with the yoke's
+        Limit("rotor heat"),  # of magnets, that their grade stands
         Limit("pole edge"),  # relaxed with the teeth's
         Limit("ribs", {"rib_floor": -1, "rib_ratio": -1}, hatch="---"),
         Limit("rotor thickness", {"rotor_depth_ratio": 1}, hatch="xxx"),

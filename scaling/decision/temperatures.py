@@ -43,10 +43,8 @@ def winding_rise(point):
 
 def rotor_rise(point):
     """Return the mean rise of the rotor over the coolant, which warms as all but the winding does [K]."""
-    ways, outside = point.fed.inside, _outside(point)
-    each = (outside + (0.0 if ways is None else getattr(ways.rotor, name)) for name in point.losses)
-    steady = sum(loss * rise for loss, rise in zip(point.losses.values(), each, strict=True))
-    return steady * point.fed.warmth.rest
+    warmth = point.fed.rotor_warmth
+    return sum(loss * getattr(warmth, name) for name, loss in point.losses.items()) * _outside(point)
 
 
 def _outside(point):

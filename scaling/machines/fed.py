@@ -72,6 +72,13 @@ class FedStator:
         return self.surface_factor * self.warmth.rotor
 
     @property
+    def rotor_warmth(self):
+        """What `warmth` is to the winding, to the rotor: its mean rise for a watt of each loss."""
+        if self.inside is None:
+            return self.warmth
+        return self.inside.rotor.warmth(self.heat_coefficient, self.stator.outside_area).all_during(self.warmth.rest)
+
+    @property
     def field_budget_factor(self):
         """What `field_heat_factor` takes of the budget."""
         return self.core_budget_factor + self.surface_budget_factor

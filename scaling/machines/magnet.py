@@ -71,21 +71,24 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
     costs = {"w_A": fed.winding_budget_factor, "w_C": fed.both_waves_budget_factor, "w_B": fed.field_budget_factor}
     X = fed.field_speed * per_loading + leakage_reactance(stator, fed.frequency, g_m)
     circuit, m = {"R": fed.winding_resistance, "X": X}, pull_out_reserve(stator.si, ROTOR.reserve)
+    own_heat = _own_heat(fed)
 
     def allowed(B_m, psi):
-        """Return the loadings inside heat, gap field, and field of the teeth at the magnets' edge."""
+        """Return the loadings inside heat, gap field, teeth at the magnets' edge, and the magnets' heat."""
         at = {"B_m": B_m, "psi": psi, "c_A": per_loading}
         return np.broadcast_arrays(
             magnet.heat_limited_magnet_loading(q_b=heat, **costs, **at),
             magnet.field_limited_magnet_loading(B_l=limit.value, **at),
             magnet.edge_limited_magnet_loading(B_l=in_teeth, alpha=stator.si.magnet_arc, **at),
+            magnet.heat_limited_magnet_loading(**own_heat, **at),
         )
 
     half = np.sin(np.pi / 2 * stator.si.magnet_arc)
     flat = 4 / np.pi * half  # fundamental over the field of the teeth that magnets face
     with np.errstate(invalid="ignore", divide="ignore"):
         # Magnets that fill field or heat leave nothing to the loading; in quadrature the rest is the cosine's.
-        alone = np.minimum(np.minimum(limit.value, flat * in_teeth), np.sqrt(fed.budget / fed.field_budget_factor))
+        by_heat = np.minimum(fed.budget / fed.field_budget_factor, own_heat["q_b"] / own_heat["w_B"])
+        alone = np.minimum(np.minimum(limit.value, flat * in_teeth), np.sqrt(by_heat))
         B_m = alone * np.sin(search_fraction * np.arcsin(np.minimum(most / alone, 1.0)))
         heat = _heat(fed, B_m, objective, grade.get("heat", 0.5))
         # Where loading and magnets together fill the teeth at the edge, weaker magnets are better than less loading.
@@ -141,6 +144,7 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
         limits={
             **limit.held_by(binds[1]),
             "pole edge": binds[2],
+            "rotor heat": binds[3],
             "pull-out reserve": psi > 0.0,
             "rotor thickness": near(B_m, most),
         },
@@ -151,6 +155,21 @@ def _beside_iron(stator, B_m, B, g_m, thickness):
     """Return the magnets' field where iron takes a part of their magnetomotive force, that of a gap field B."""
     gap = B / (VALUES["mu_0"] / np.tanh(stator.k * g_m))
     return B_m / (1 + stator.k * iron_of(stator, D=stator.D, t=thickness).ampere_turns(B) / gap)
+
+
+def _own_heat(fed):
+    """Return the magnets' own heat budget, for the rise that their grade stands, and what losses take of it."""
+    stator, si, warmth = fed.stator, fed.stator.si, fed.rotor_warmth
+    theta = np.maximum(hottest(si) - si.ambient, 0.0)
+    q_b = stator_laws.heat_allowed(h=fed.heat_coefficient, theta=theta, S_o=stator.outside_area, S_b=stator.area)
+    friction = fed.friction_torque * fed.field_speed / stator.lever / stator.area
+    surface, core = fed.surface_factor * warmth.rotor, fed.core_factor * warmth.core
+    return {
+        "q_b": np.maximum(q_b - warmth.friction * friction, 0.0),
+        "w_A": fed.winding_heat_factor * warmth.winding,
+        "w_C": core * (1.0 + stator.backward**2) + surface,
+        "w_B": core + surface,
+    }
 
 
 def _heat(fed, B_m, objective, place):

@@ -27,6 +27,10 @@ class Warmth:
     friction: np.ndarray | float = 1.0
     rest: np.ndarray | float = 1.0
 
+    def all_during(self, rest):
+        """Return it where all losses reach one part of their rises."""
+        return Warmth(**{loss: getattr(self, loss) * rest for loss in LOSSES}, rest=rest)
+
     def during(self, own, rest, duty_type):
         """Return it with what the duty lets the winding's own heat, and that of the rest, reach of their rises."""
         held = GOES_ON if duty_type == "S6" else ()
