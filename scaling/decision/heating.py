@@ -74,8 +74,9 @@ def heating(choice, kind):
 
     Validity
     --------
-    One body of the active parts, 450 J/(kg K) (common practice), losses constant. Whether field and voltage let the
-    current of an overload flow is not looked at, nor how much faster the winding warms than its core.
+    One body of the active parts, 450 J/(kg K) (common practice), losses constant; its end is the winding's mean rise in
+    the thermal network, its way there that of one temperature, which the winding runs ahead of: a brief with a duty
+    looks at both. Whether field and voltage let the current of an overload flow is not looked at.
 
     Examples
     --------

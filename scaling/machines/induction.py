@@ -29,7 +29,10 @@ def candidates(si):
 
 
 def properties(material, si):
-    """Return what a material contributes: its resistivity when hot, density, and the rim speed its end rings stand."""
+    """Return what a material contributes: resistivity, density, and the rim speed its end rings stand.
+
+    The resistivity is that at the winding's temperature, whatever the rotor's own.
+    """
     return {
         "rho": resistivity(material, si), "density": material.density, "rim_speed": stands(material.name, si)
     }  # fmt: skip

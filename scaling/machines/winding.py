@@ -8,7 +8,7 @@ from scaling.laws import wire
 
 
 def resistivity(conductor, si):
-    """Return a conductor's resistivity at ambient temperature plus temperature rise [ohm·m]."""
+    """Return a conductor's resistivity at the winding's mean temperature [ohm·m]; a rotor's is taken there, too."""
     return stator_laws.resistivity_at(
         sigma_20=conductor.conductivity,
         alpha_20=conductor.temperature_coefficient,
