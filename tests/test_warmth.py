@@ -10,6 +10,8 @@ from scaling import choose
 from scaling.decision import temperatures
 from scaling.decision.curve import remade
 from scaling.decision.limits import FULL
+from scaling.decision.merits import MERITS
+from scaling.decision.performance import Point
 from scaling.ground.materials import MAGNETS
 from scaling.laws import duty
 from scaling.machines import fed as stators
@@ -145,6 +147,26 @@ def test_a_coefficient_from_the_frame_is_above_one_from_the_winding():
     from_winding = choose(brief(cooling="40 W/m^2/K", temperature_drop="none", **given))["induction"]
     low, high = (choose(brief(cooling=f"{h} W/m^2/K", **given))["induction"] for h in (40, 70))
     assert low.torque.m < from_winding.torque.m < high.torque.m
+
+
+@pytest.mark.parametrize("merit", ["torque per volume", "efficiency"])
+@pytest.mark.parametrize("case", ["fan", "water", "drive", "one phase"])
+def test_no_neighbour_of_a_choice_is_better(case, merit):
+    """The closed forms where searches begin count losses as they warm: fraction and frequency tried densely."""
+    made = choose(brief(self_starting=False, **CASES[case]), merit)
+    for kind in KINDS:
+        point, ends = remade(made, kind), made.brief.si.supply_frequency
+        around = np.ones(1) if made.brief.supply_is_fixed else np.geomspace(0.8, 1.25, 19)
+        frequency = np.clip(np.ravel(point.fed.frequency) * around, *ends)[:, None]
+        laid_out = stators.take(point.stator, np.zeros((len(frequency), 1), int))
+        fraction = np.append(np.linspace(0.0, 1.0, 301), point.search_fraction)[:, None, None]
+        with np.errstate(all="ignore"):
+            supplied, operation = point.rotor.operate(
+                stators.feed(laid_out, frequency), point.properties, MERITS[merit].objective, fraction
+            )
+            tried = Point(point.rotor, supplied, operation, point.fixed_supply, point.properties)
+            value = np.where(tried.torque > 0.0, MERITS[merit].value(tried), np.nan)
+        assert np.nanmax(value) <= made[kind].merit * (1 + 5e-3), kind  # the search itself may miss 4e-3
 
 
 # The outside is cooler than the winding

@@ -168,6 +168,7 @@ def brief(frame, fan, power, effects=PLAIN, extra=0.0, **given):
         h = h / (1 + h * inner_resistance(D, L, outside)) if effects.drop else h
         fields["cooling"] = f"{float(h) - extra / (RISE * area):.9g} W/m^2/K"
         fields["fin_factor"] = 1.0
+        fields["temperature_drop"] = "none"  # it is in the coefficient
     return Brief(**fields)
 
 
