@@ -83,7 +83,7 @@ def heating(choice, kind):
     >>> from scaling import Brief, choose
     >>> found = heating(choose(Brief(rotor_diameter="110 mm", cooling="shaft fan")), "induction")
     >>> units.show(found.final_rise, digits=2), units.show(found.time_constant, "min", digits=2)
-    ('60 K', '26 min')
+    ('60 K', '25 min')
     """
     point, values = remade(choice, kind), choice[kind].values
     stator = point.stator
