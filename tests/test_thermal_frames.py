@@ -98,7 +98,8 @@ def test_a_spindle_behind_water():
     # memory): what is missing is loss of wires at 1 to 4 kHz, unless conductors_per_slot is given.
     given = {
         "rotor_diameter": "30 mm", "active_length": "60 mm", "gap_floor": "0.3 mm", "speed": "60000 rpm",
-        "supply_frequency": ("100 Hz", "4 kHz"), "cooling": "water", "temperature_rise": "80 K", "sleeved": True, "self_starting": False,
+        "supply_frequency": ("100 Hz", "4 kHz"),
+        "cooling": "water", "temperature_rise": "80 K", "sleeved": True, "self_starting": False,
         "rim_speed_limit": "150 m/s", "magnets_allowed": True, "core_loss": "2.5 W/kg",
     }  # fmt: skip
     built, one = (choose(Brief(**given, temperature_drop=drop), "power per volume") for drop in ("as built", "none"))
