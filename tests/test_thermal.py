@@ -182,6 +182,14 @@ def test_a_thin_seat_is_a_film():
     assert found == pytest.approx(film, rel=1e-12)
 
 
+def test_seats_grow_as_tolerances_do():
+    # Grade 7 of ISO 286-1, from memory: µm up to a diameter in mm; each range by its geometric mean.
+    table = {(6, 10): 15, (18, 30): 21, (50, 80): 30, (120, 180): 40, (315, 400): 57, (400, 500): 63}
+    for (low, high), width in table.items():
+        found = law.made_seat(t_b=35e-6, D_1=0.098, D_o=np.sqrt(low * high) * 1e-3)
+        assert found == pytest.approx(width * 1e-6, rel=0.06)
+
+
 # Rotor and inner air
 
 

@@ -353,6 +353,8 @@ c_i      | 1         | constant | liner over slot width in small slots
 t_k      | m         | constant | thinnest liner: a coating
 t_m      | m         | constant | usual liner of large slots
 t_a      | m         | constant | film of air that the seat of the core in its frame is worth
+t_b      | m         | constant | the same at a core of diameter D_1
+D_1      | m         | constant | diameter of the core at which a seat is known
 D_s      | m         | length   | diameter of the shaft
 Ta       | 1         | derived  | Taylor number
 h_i      | W/m**2/K  | constant | heat transfer coefficient to the inner air, rotor at rest

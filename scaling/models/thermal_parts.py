@@ -44,14 +44,17 @@ class Machine:
 
 @dataclass(frozen=True)
 class Made:
-    """Of what, and how well, a machine is put together; defaults in `scaling.ground.materials`, with their sources."""
+    """Of what, and how well, a machine is put together; defaults in `scaling.ground.materials`, with their sources.
+
+    ``seat_film`` None grows with the core as fits do.
+    """
 
     resin_conductivity: np.ndarray | float = materials.RESIN_CONDUCTIVITY
     liner_conductivity: np.ndarray | float = materials.LINER_CONDUCTIVITY
     sheet_conductivity: np.ndarray | float = materials.SHEET_CONDUCTIVITY
     shaft_conductivity: np.ndarray | float = materials.SHAFT_CONDUCTIVITY
     shaft_ratio: np.ndarray | float = materials.SHAFT_RATIO
-    seat_film: np.ndarray | float = materials.SEAT_FILM
+    seat_film: np.ndarray | float | None = None
     inner_air: np.ndarray | float = materials.INNER_AIR["h_i"]
     inner_air_speed: np.ndarray | float = materials.INNER_AIR["v_i"]
 
@@ -117,7 +120,8 @@ def inside(machine, made=None):
         D_o=machine.outside, y=machine.yoke, L=machine.width, lambda_c=made.sheet_conductivity,
         k_s=machine.stacking_factor,
     )  # fmt: skip
-    seat = thermal.seat_resistance(t_a=made.seat_film, lambda_f=machine.air[0], D_o=machine.outside, L=machine.width)
+    film = thermal.made_seat(D_o=machine.outside, **materials.SEAT_FILM) if made.seat_film is None else made.seat_film
+    seat = thermal.seat_resistance(t_a=film, lambda_f=machine.air[0], D_o=machine.outside, L=machine.width)
     edges, slab_share, turn_share = _slot(machine, made)
     edges["teeth", "yoke"] = thermal.tooth_resistance(**tooth) + yoke / 2
     edges["slots", "yoke"] = edges["slots", "yoke"] + yoke / 2
