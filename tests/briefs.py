@@ -65,7 +65,7 @@ TWO_VALUES = {
     "rotor_surface": ("laminated", "solid", {}),
     "conductor": ("copper", "aluminium", {}),
     "rotor_material": ("copper", "cast iron", {}),
-    "oriented_rings": (False, True, {"cooling": "water"}),
+    "oriented_rings": (False, True, {"cooling": "water", "temperature_drop": "none"}),
     "magnet": ("sintered neodymium", "hard ferrite", {"magnets_allowed": True, "pole_pairs": 2}),
     "induction_rotor": ("cage", "sheet", {}),
     "pole_pairs": (1, 4, {}),

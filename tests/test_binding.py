@@ -17,7 +17,7 @@ IDEAL = {  # heat of the winding alone, a thin gap, a coefficient that does not 
     **{"cooling": "25 W/m^2/K", "core_loss": "0.002 W/kg", "bearing_friction": 1e-6, "gap_ratio": 1e-9},
     **{"gap_floor": "10 um", "tooth_field_limit": "90 T", "yoke_field_limit": "90 T", "reluctance_rotor": "salient"},
     **{"pole_pairs": 2, "self_starting": False, "pull_out_reserve": 1.0},
-    **{"eccentricity": 0.0},
+    **{"eccentricity": 0.0, "temperature_drop": "none"},
 }
 
 

@@ -116,12 +116,12 @@ BINDS = [
     ("pull-out reserve", "reluctance", {"cooling": "water"}),
     ("pull-out reserve", "magnet", {}),
     ("rotor teeth", "induction", {"bar_share": 0.7, "cooling": "water", "pole_pairs": 1}),
-    ("pole edge", "reluctance", {"cooling": "water", "reluctance_rotor": "salient"}),
+    ("pole edge", "reluctance", {"cooling": "water", "reluctance_rotor": "salient", "temperature_drop": "none"}),
     ("rotor thickness", "hysteresis", {}),
     ("tooth field", "induction", {"cooling": "water"}),
     ("segment field", "reluctance", {"cooling": "water", "barrier_share": 0.65} | BARRED),
     ("ribs", "reluctance", {"cooling": "water"} | BARRED),
-    ("gap field", "hysteresis", {"cooling": "water", "gap_field_limit": "0.5 T"}),
+    ("gap field", "hysteresis", {"cooling": "water", "gap_field_limit": "0.5 T", "temperature_drop": "none"}),
     ("yoke field", "hysteresis", {"cooling": "water", "yoke_field_limit": "0.7 T", "pole_pairs": 1}),
     (
         "yoke field",
@@ -203,7 +203,7 @@ def test_a_fixed_pole_number_or_material_is_kept_and_best_is_never_worse():
 
 def test_oriented_rings_take_part_only_where_the_brief_lets_them_or_names_one():
     """Water asks for hard rings: cast AlNiCo 8 gives half as much again, as if all directions were its best one."""
-    wet = {"cooling": "water"}
+    wet = {"cooling": "water", "temperature_drop": "none"}
     usual, oriented = (choose(brief(oriented_rings=may, **wet))["hysteresis"] for may in (False, True))
     named = choose(brief(rotor_material="cast AlNiCo 8", **wet))["hysteresis"]
     assert usual.material == "isotropic AlNiCo 8" and oriented.material == named.material == "cast AlNiCo 8"

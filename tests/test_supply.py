@@ -140,8 +140,10 @@ def test_a_usual_surface_is_solid_where_rings_and_magnets_are_and_laminated_in_s
 
 
 def test_short_time_and_intermittent_duty_allow_the_heat_of_their_laws():
+    one = {"pole_pairs": 2, "tooth_field_limit": "9 T", "eccentricity": 0.0, "self_starting": False}
+    one |= {"temperature_drop": "none"}  # the laws of one body
     continuous, short, on_off = (
-        choose(brief(pole_pairs=2, tooth_field_limit="9 T", eccentricity=0.0, self_starting=False, **given))[
+        choose(brief(**one, **given))[
             "reluctance"
         ].values  # without a starting cage, whose rings weigh but are left out of the time constant
         for given in ({}, {"duty": "S2", "duty_time": "5 min"}, {"duty": "S3", "duty_factor": 0.25})
