@@ -27,10 +27,10 @@ class Overload:
 class Heating:
     """A design as one body that warms with its continuous losses; quantities, `Overload` by duty.
 
-    ``time`` and ``rise`` are the curve from cold; ``final_rise`` is where it ends, the winding's mean rise, ``allowed_rise`` what the brief
-    allows; ``resting_time_constant`` is that of a rotor at rest, whose shaft fan stands still. ``short_time`` has an
-    overload for every rated time in minutes (S2), ``intermittent`` one for every duty factor of a ten minutes' cycle
-    with the supply off in its pauses (S3).
+    ``time`` and ``rise`` are the curve from cold; ``final_rise`` is where it ends, the winding's mean rise;
+    ``allowed_rise`` is what the brief allows, ``resting_time_constant`` that of a rotor at rest, whose shaft fan stands
+    still. ``short_time`` has an overload for every rated time in minutes (S2), ``intermittent`` one for every duty
+    factor of a ten minutes' cycle with the supply off in its pauses (S3).
     """
 
     kind: str
