@@ -178,7 +178,7 @@ def made_seat(*, t_b, D_1, D_o):
     Grade 7 has 35 µm at 100 mm and 57 µm at 360 mm (ISO 286-1, from memory).
 
     >>> round(float(made_seat(t_b=35e-6, D_1=0.1, D_o=0.36)) * 1e6)
-    56
+    57
     """
     linear = sp.Rational(1, 22)  # of the tolerance at 100 mm
     return t_b * ((1 - linear) * sp.cbrt(D_o / D_1) + linear * D_o / D_1)
