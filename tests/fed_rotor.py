@@ -60,7 +60,7 @@ def machine_of(point):
         "leak": one(cage.leak),
         "voltage": one(cage.voltage),
         "magnets": one(cage.magnets),
-        "axes": [{name: one(value) for name, value in axis.items()} for axis in cage._axes],
+        "axes": [{name: one(both[i]) for name, both in cage._axes.items()} for i in range(2)],
         "inertia": J * omega**2 / p * per_torque,
         "load": lambda slip: per_torque * one(caged.opposed(slip)),
     }

@@ -61,7 +61,7 @@ FIGURES = ("starting_torque", "breakdown_torque", "gap_field_peak", "current_den
 QUICK_MERITS = st.sampled_from(["torque per volume", "torque per mass", "power per volume"])
 
 
-@settings(max_examples=80)
+@settings(max_examples=50)
 @given(
     given_=st.fixed_dictionaries({"rotor_diameter": magnitudes(1e-4, 10, "m")}, optional=PLAUSIBLE),
     merit=QUICK_MERITS,

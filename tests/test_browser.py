@@ -81,7 +81,11 @@ def run(page):
     page.shut()
 
 
-@pytest.mark.parametrize("name", [path.name for path in (*SLIDERS, *PLAIN)])
+# One runs for minutes: its sliders are those of the others, and what it prints is compared without a browser.
+LONG = {"07_place_the_crossover.ipynb"}
+
+
+@pytest.mark.parametrize("name", [path.name for path in (*SLIDERS, *PLAIN) if path.name not in LONG])
 def test_notebook_runs_and_its_sliders_answer(name, run):
     page = run(name)
     assert page.complaints() == []

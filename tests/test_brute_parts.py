@@ -137,7 +137,7 @@ def test_differential_leakage_of_a_cage_from_its_waves(q):
 
 # The search against itself
 
-HARD = [2, 5, 11, 16, 24, 39]  # ridges, corners, a start that decides; small and large, all merits
+HARD = [5, 16, 39]  # ridges, corners, a start that decides; small and large, all merits
 
 
 @pytest.mark.parametrize("number", HARD)

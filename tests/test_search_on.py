@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from test_widgets import START, assert_drawn_is_the_sweep_of, drawn
 
-from scaling.decision.sweep import swept
+from scaling.decision.sweep import sweep_on
 from scaling.interface import widgets
 
 SIZES = np.geomspace(0.001, 0.3, 11)
@@ -24,8 +24,8 @@ def merits(table, kind):
 
 @pytest.mark.parametrize("brief", BRIEFS.values(), ids=BRIEFS)
 def test_searching_on_with_the_same_brief_loses_nothing(brief):
-    table = swept(brief, SIZES, "torque per volume")
-    again = swept(brief, SIZES, "torque per volume", table)
+    table = sweep_on(brief, SIZES, "torque per volume")
+    again = sweep_on(brief, SIZES, "torque per volume", table)
     for kind in table.merit:
         assert np.array_equal(table.feasible[kind], again.feasible[kind])
         ratio = merits(again, kind) / merits(table, kind)
@@ -37,8 +37,8 @@ def test_searching_on_with_the_same_brief_loses_nothing(brief):
 )
 def test_one_step_of_a_slider_comes_near_the_whole_search(change):
     brief = replace(START, **change)
-    on = swept(brief, SIZES, "torque per volume", swept(START, SIZES, "torque per volume"))
-    whole = swept(brief, SIZES, "torque per volume")
+    on = sweep_on(brief, SIZES, "torque per volume", sweep_on(START, SIZES, "torque per volume"))
+    whole = sweep_on(brief, SIZES, "torque per volume")
     for kind in whole.merit:
         assert np.array_equal(whole.feasible[kind], on.feasible[kind])
         short = 1 - merits(on, kind) / merits(whole, kind)
@@ -46,9 +46,9 @@ def test_one_step_of_a_slider_comes_near_the_whole_search(change):
 
 
 def test_sizes_that_differ_start_from_the_nearest():
-    table = swept(START, SIZES, "torque per volume")
+    table = sweep_on(START, SIZES, "torque per volume")
     more = np.union1d(SIZES, [0.0123])
-    on, whole = swept(START, more, "torque per volume", table), swept(START, more, "torque per volume")
+    on, whole = sweep_on(START, more, "torque per volume", table), sweep_on(START, more, "torque per volume")
     for kind in whole.merit:
         ratio = merits(on, kind) / merits(whole, kind)
         assert np.nanmin(ratio) > 0.95
@@ -60,9 +60,9 @@ def test_a_slider_that_rests_shows_the_whole_search(monkeypatch):
 
     def recorded(brief, sizes, merit, near=None):
         searches.append("all" if near is None else "on")
-        return swept(brief, sizes, merit, near)
+        return sweep_on(brief, sizes, merit, near)
 
-    monkeypatch.setattr(widgets, "swept", recorded)
+    monkeypatch.setattr(widgets, "sweep_on", recorded)
 
     async def slide():
         explorer = widgets.explore(START)

@@ -29,12 +29,12 @@ class CagedStart:
     @functools.cached_property
     def _bearing(self):
         """Friction of the bearings, the larger of that at rest and at work [N·m]."""
-        return np.maximum(self.point.friction_at_rest, self.point.bearing_torque(self.point.speed))
+        return np.max(self.point.bearing_torques, axis=0)
 
     @functools.cached_property
     def _viscous(self):
         """Friction of air and slot ripple at work [N·m]."""
-        return self.stator.air_torque(self.point.speed) + self.stator.torque(self.point.surface_drag)
+        return self.point.fed.air_torque + self.stator.torque(self.point.surface_drag)
 
     def torque(self, slip):
         """Return the torque across the gap at a slip [N·m]."""

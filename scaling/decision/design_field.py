@@ -238,7 +238,7 @@ def _salient(point, s):
 
 def _barred(point, s):
     stator, share, number = point.stator, s.chosen["barrier_share"], int(s.chosen["barriers"])
-    tau = geometry.pole_pitch(D=stator.D, p=stator.p)
+    tau = stator.rotor_pitch
     rib = np.asarray(barred_rotor(point.si, stator.D, tau, share)[0]).item()
     pole = np.pi / s.p
     pitch = pole / (2 * number + 1)

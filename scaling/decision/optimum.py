@@ -20,11 +20,11 @@ GRIDS = {  # variables of the operating point: (points of each, candidates of a 
     2: ((7, 16), *((9, 6),) * 8),
 }
 FIRST = {0: 1, 1: 7, 2: 5}  # points of each where the rotor's lengths are searched by climbs after the first grid
-CLIMBS = ((8, 2), (4, 3), (2, 8))  # (candidates of a size, rounds beside half the variables)
-BOUNDED = ((14, 3), (6, 5), (3, 8))  # the same where a check bounds the lengths
+CLIMBS = ((8, 3), (4, 4), (2, 10))  # (candidates of a size, rounds beside half the variables)
+BOUNDED = ((14, 3), (7, 6), (4, 10))  # the same where a check bounds the lengths
 HOPELESS = -0.5  # spare at the start, relative, of a pull-in number: less than half of what is needed
 SPAN = 0.2  # first steps where the rotor's lengths are searched
-NEAR, NEARBY = 0.05, 2  # first steps and rounds where a search goes on from designs of a brief that differs a little
+NEAR, NEARBY = 0.05, 1  # first steps and rounds where a search goes on from designs of a brief that differs a little
 WORTH = 2.0, 10.0  # of slack in the ranking before the first climb, and after it
 
 

@@ -55,19 +55,25 @@ class Point:
         return self.stator.bearing_torque(field, operation.magnetic_gap, speed)
 
     @functools.cached_property
+    def bearing_torques(self):
+        """Friction torque of the bearings at rest and at work [N·m]."""
+        at_work = np.broadcast_to(self.speed, self.operation.shear.shape)
+        return self.bearing_torque(np.stack([np.zeros(at_work.shape), at_work]))
+
+    @property
     def friction_torque(self):
         """Friction torque of bearings and air at work [N·m]."""
-        return self.bearing_torque(self.speed) + self.stator.air_torque(self.speed)
+        return self.bearing_torques[1] + self.fed.air_torque
 
-    @functools.cached_property
+    @property
     def friction_at_rest(self):
         """Friction torque of the bearings at rest [N·m]."""
-        return self.bearing_torque(0.0)
+        return self.bearing_torques[0]
 
-    @functools.cached_property
+    @property
     def speed(self):
         """Angular speed of the shaft [rad/s]."""
-        return self.stator.shaft_speed(self.fed.frequency, self.operation.slip)
+        return self.fed.speed
 
     @functools.cached_property
     def power(self):

@@ -118,10 +118,10 @@ def sweep(brief: Brief, rotor_diameters: Any, merit: str = "torque per volume") 
     ['hysteresis', 'induction', 'induction']
     """
     check(brief, merit)
-    return swept(brief, read_sizes(rotor_diameters), merit)
+    return sweep_on(brief, read_sizes(rotor_diameters), merit)
 
 
-def swept(brief, sizes, merit, near=None):
+def sweep_on(brief, sizes, merit, near=None):
     """Return the Sweep at sizes [m]; from ``near``, the Sweep of a brief that differs a little, it is searched on."""
     if near is not None:
         old = np.log(near.rotor_diameters.magnitude)

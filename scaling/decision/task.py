@@ -34,7 +34,8 @@ class Task:
 
     def without_start(self):
         """Return the task of the best design that need not start."""
-        held = {name: at for name, at in self.rotor.held_but_for_start if name in self.free}
+        fixed = () if self.merit.sparing else self.rotor.held_but_for_start
+        held = {name: at for name, at in fixed if name in self.free}
         free = {name: at for name, at in self.free.items() if name not in held}
         return replace(self, free=free, held=held, ignored=AT_START)
 

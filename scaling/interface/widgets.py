@@ -12,7 +12,7 @@ from scaling.decision.bands import tie_band
 from scaling.decision.brief import Brief
 from scaling.decision.choose import check, choose, competitors
 from scaling.decision.merits import MERITS
-from scaling.decision.sweep import swept
+from scaling.decision.sweep import sweep_on
 from scaling.ground import units
 from scaling.ground.messages import shorten
 from scaling.machines import YARDSTICK
@@ -155,7 +155,7 @@ class Explorer(ipywidgets.VBox):
     def _sweep(self, brief, near=None):
         """Sweep the sizes drawn and the brief's own; return the table and the number of that one."""
         sizes = np.union1d(self._sizes, [brief.si.rotor_diameter])
-        table = swept(brief, sizes, self.controls["merit"].value, near)
+        table = sweep_on(brief, sizes, self.controls["merit"].value, near)
         return table, int(np.searchsorted(sizes, brief.si.rotor_diameter))
 
     def _say(self, words):

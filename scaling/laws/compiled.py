@@ -5,7 +5,6 @@ import functools
 import numpy as np
 from sympy.printing.numpy import NumPyPrinter
 
-NUMPY = vars(np).copy()
 SETTINGS = {"fully_qualified_modules": False, "inline": True}
 
 
@@ -67,11 +66,21 @@ def _repeated(expr):
     return again
 
 
+def double(value):
+    """Return a number or array in double precision, as NumPy has it: it divides by zero as arrays do."""
+    return np.asarray(value, dtype=float)[()]
+
+
 def compiled(name, args, expr):
-    """Return the function ``name`` of positional ``args`` that evaluates an expression in NumPy."""
+    """Return the function ``name`` of keyword numbers or arrays ``args`` that evaluates an expression in NumPy."""
     writer = _Writer(expr)
     value = writer.doprint(expr)
-    lines = [f"def {name}({', '.join(args)}):", *writer.lines, f"    return {value}"]
+    lines = [f"def {name}({'*, ' if args else ''}{', '.join(args)}):"]
+    lines += [f"    if {arg}.__class__ is not ndarray or {arg}.dtype is not DOUBLE: {arg} = double({arg})" for arg in args]
+    lines += [*writer.lines, f"    return {value}"]
     place = {}
-    exec("\n".join(lines), NUMPY, place)  # no text but what SymPy prints of our own formulas
+    exec("\n".join(lines), KNOWN, place)  # no text but what SymPy prints of our own formulas
     return place[name]
+
+
+KNOWN = vars(np) | {"double": double, "DOUBLE": np.dtype(float)}  # to the functions made

@@ -11,17 +11,9 @@ import numpy as np
 import sympy as sp
 
 from scaling.ground.symbols import CONSTANTS, ENTRIES, symbol
-from scaling.laws.compiled import compiled
+from scaling.laws.compiled import compiled, double
 
 REGISTRY = {}
-DOUBLE = np.dtype(float)
-
-
-def _double(value):
-    """Return a number or array in double precision, as NumPy has it: it divides by zero as arrays do."""
-    if value.__class__ is np.ndarray and value.dtype is DOUBLE:
-        return value
-    return np.asarray(value, dtype=float)[()]
 
 
 class Formula:
@@ -47,7 +39,7 @@ class Formula:
 
     @functools.cached_property
     def compiled(self):
-        """The NumPy function of ``args``, in their order, constants put in."""
+        """The NumPy function of keyword ``args``, constants put in."""
         return compiled(self.__name__, self.args, self.expr.xreplace(CONSTANTS))
 
     @functools.cached_property
@@ -61,17 +53,26 @@ class Formula:
         TypeError for a missing or unknown quantity; NaN passes through.
         """
         try:
-            values = [_double(quantities[name]) for name in self.args]
-        except KeyError as missing:
-            raise TypeError(f"{self.__name__}() needs {', '.join(self.args)}; {missing} is missing") from None
-        if len(quantities) != len(self.args):
-            unknown = sorted(set(quantities) - set(self.args))
-            raise TypeError(f"{self.__name__}() takes {', '.join(self.args)}; {unknown} is unknown")
-        result = _double(self.compiled(*values))
+            result = self.compiled(**quantities)
+        except TypeError:
+            self._check(quantities)
+            raise
+        if result.__class__ is not np.ndarray or not result.ndim:
+            result = double(result)
         if self._uses_all:
             return result
-        shape = np.broadcast_shapes(*(value.shape for value in values))
+        shape = np.broadcast_shapes(*(np.shape(value) for value in quantities.values()))
         return result if np.shape(result) == shape else np.broadcast_to(result, shape).copy()
+
+    def _check(self, quantities):
+        """Raise TypeError for a missing or unknown quantity."""
+        wanted = ", ".join(self.args)
+        for name in self.args:
+            if name not in quantities:
+                raise TypeError(f"{self.__name__}() needs {wanted}; '{name}' is missing") from None
+        unknown = sorted(set(quantities) - set(self.args))
+        if unknown:
+            raise TypeError(f"{self.__name__}() takes {wanted}; {unknown} is unknown") from None
 
     def __repr__(self):
         return f"<formula {self.__name__}: {self.of} = {self.expr}>"

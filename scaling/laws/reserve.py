@@ -11,7 +11,6 @@ from scaling.laws.formula import formula
 
 _CIRCUIT = "sinusoidal balanced supply, circuit constants that do not change: no saturation, no skin effect"
 _VOLTAGE = "reserve from 1 on, fixed voltage, resistance and reactances that do not change"
-_SMALLEST = sp.Rational(1, 10**12)
 
 
 def _rated(m_r, a):

@@ -20,10 +20,10 @@ LARGEST_SLIP = 0.99  # at rest nothing is driven
 class FedStator:
     """A stator at a supply frequency: speed, loss factors, and the heat left for winding, core and rotor.
 
-    ``friction_torque`` is that of the largest gap field, whose side pull the bearings carry. ``budget`` is heat at the
-    outside: a loss counts in it as much as it warms the winding, ``warmth`` times. ``inside`` are the ways of heat to
-    the frame, gap and inner air as at no slip; None where all parts have one temperature. ``frame_rise`` is about that
-    of the outside.
+    ``speed`` is the shaft's, ``air_torque`` the friction of air at it; ``friction_torque`` is all friction at the
+    largest gap field, whose side pull the bearings carry. ``budget`` is heat at the outside: a loss counts in it as
+    much as it warms the winding, ``warmth`` times. ``inside`` are the ways of heat to the frame, gap and inner air as
+    at no slip; None where all parts have one temperature. ``frame_rise`` is about that of the outside.
     """
 
     stator: Stator
@@ -33,6 +33,8 @@ class FedStator:
     slip_high: np.ndarray
     winding_heat_factor: np.ndarray
     core_factor: np.ndarray
+    speed: np.ndarray
+    air_torque: np.ndarray
     friction_torque: np.ndarray
     heat_coefficient: np.ndarray
     budget: np.ndarray
@@ -137,7 +139,7 @@ def sheet_stands(si):
 
 def rim_frequency(stator, rim_speed):
     """Return the supply frequency at which the rotor's surface has a speed, at no slip."""
-    return rim_speed / (2 * geometry.pole_pitch(D=stator.D, p=stator.p))
+    return rim_speed / (2 * stator.rotor_pitch)
 
 
 def frequency_range(stator, synchronous, rim_speed=np.inf):
@@ -191,6 +193,8 @@ def feed(stator, frequency, slip=0.0):
                 phi_t=si.tooth_share, y=stator.yoke, tau=stator.tau, D=stator.bore, D_o=stator.outside,
                 k_s=si.stacking_factor,
             ),
+            speed=np.nan,
+            air_torque=np.nan,
             friction_torque=np.nan,
             heat_coefficient=np.nan,
             budget=np.nan,
@@ -221,9 +225,8 @@ def _turning(fed, slip):
     stator, si = fed.stator, fed.stator.si
     speed = fed.field_speed * (1.0 - slip) / stator.lever
     # Bearings carry the side pull of the largest field: what friction then does not take is a hair of the budget.
-    friction_torque = stator.bearing_torque(stator.field_limit.value, stator.plane_gap, speed) + stator.air_torque(
-        speed
-    )
+    air = stator.air_torque(speed)
+    friction_torque = stator.bearing_torque(stator.field_limit.value, stator.plane_gap, speed) + air
     coefficient = fed.heat_coefficient
     if np.ndim(coefficient) == 0 or grows_with_speed(si.cooling):
         coefficient = stator.heat_coefficient(speed, fed.frame_rise)
@@ -234,6 +237,8 @@ def _turning(fed, slip):
     budget = allowed - warms.friction * friction_torque * speed / stator.area
     return replace(
         fed,
+        speed=speed,
+        air_torque=air,
         friction_torque=friction_torque,
         heat_coefficient=np.broadcast_to(coefficient, budget.shape),
         budget=np.where(budget > 0.0, budget, np.nan),

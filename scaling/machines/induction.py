@@ -60,17 +60,21 @@ def operate(fed, conductor, objective, search_fraction, coarse=False):
     and shaft fan are taken at the speed the rotor really turns. ``coarse`` leaves skin effect in the rotor out.
     """
     layer = LAYERS[fed.stator.si.induction_rotor](fed, conductor, coarse)
-    slip = _slip(fed, layer, objective, search_fraction)
+    most = layer.slip_within(ROTOR.reserve)
+    slip = _slip(fed, layer, objective, search_fraction, np.minimum(fed.slip_high, most))
     facing = ROTOR.surface if fed.stator.si.induction_rotor == "cage" else (1.0 / conductor["rho"], 1.0)
     layer_fed, fed = fed, with_surface(fed_at(fed, np.nan_to_num(slip)), ROTOR, facing)
     if fed.frequency is not layer_fed.frequency:
         layer = layer.on(fed)
     part = part_of_loading(conductor)
-    return fed, _Slipping(fed, layer, slip, part, conductor["density"]).operation()
+    return fed, _Slipping(fed, layer, slip, most, part, conductor["density"]).operation()
 
 
-def _slip(fed, layer, objective, fraction):
-    """Return the slip at a fraction: from the best at a given heat, or well below, over both limits full (1/2) on."""
+def _slip(fed, layer, objective, fraction, most):
+    """Return the slip at a fraction, at most ``most``.
+
+    From the best at a given heat, or well below, over both limits full (1/2) on.
+    """
     stator, budget = fed.stator, {**layer.heat_ratios, "G": layer.G}
     chi = stator_laws.loading_ratio(
         q_b=fed.budget, w_A=fed.winding_budget_factor, B_l=layer.limit.value, k=stator.k, g_m=layer.field_gap
@@ -81,7 +85,6 @@ def _slip(fed, layer, objective, fraction):
         torque = induction.best_torque_slip_goodness(**budget)
         by_torque = objective in (Objective.TORQUE, Objective.ROOT_WATT)
         free = torque if by_torque else induction.best_power_slip_goodness(**budget)
-        most = np.minimum(fed.slip_high, layer.slip_within(ROTOR.reserve))
         corner = np.minimum(np.maximum(free, edge) / layer.G, most)
         high = np.minimum(BEYOND * np.maximum(corner, torque / layer.G), most)
         low = np.minimum(free / layer.G, corner / BEYOND)
@@ -118,8 +121,9 @@ class _Waves:
 class _Slipping:
     """A conducting layer at a slip, with all the loading that heat and field limit allow there."""
 
-    def __init__(self, fed, layer, slip, part, density):
-        self.fed, self.stator, self.layer, self.slip, self.density = fed, fed.stator, layer, slip, density
+    def __init__(self, fed, layer, slip, reserved_slip, part, density):
+        self.fed, self.stator, self.layer, self.density = fed, fed.stator, layer, density
+        self.slip, self.reserved_slip = slip, reserved_slip
         waves = self._waves(slip)
         per_loading = (fed.core_budget_factor + fed.surface_budget_factor * (1.0 - slip)) * waves.forward**2
         per_loading = per_loading + fed.core_budget_factor * waves.backward**2
@@ -197,12 +201,18 @@ class _Slipping:
         v_s = self.fed.field_speed
         R = 2 * v_s * (np.abs(waves.driving) + waves.brake)
         forward = supply.wave_reactive_power(A=1.0, B=waves.forward, sigma_t=waves.driving, v_s=v_s)
-        backward = supply.wave_reactive_power(A=1.0, B=waves.share * waves.backward, sigma_t=waves.brake, v_s=v_s)
-        return {"R": R + 2 * self.fed.winding_heat_factor, "X": 2 * (forward + backward)}
+        if np.any(waves.share):
+            opposed = {"B": waves.share * waves.backward, "sigma_t": waves.brake}
+            forward = forward + supply.wave_reactive_power(A=1.0, v_s=v_s, **opposed)
+        return {"R": R + 2 * self.fed.winding_heat_factor, "X": 2 * forward}
+
+    @functools.cached_property
+    def _running(self):
+        return self._impedance(self.at_slip)
 
     def _current(self, waves):
         """Return the current that a fixed voltage drives over the continuous one."""
-        running = {f"{name}_e": value for name, value in self._impedance(self.at_slip).items()}
+        running = {f"{name}_e": value for name, value in self._running.items()}
         leak = leakage_reactance(self.stator, self.fed.frequency, self.layer.magnetic_gap)
         return start.supplied_current(X_l=leak, **running, **self._impedance(waves))
 
@@ -223,7 +233,7 @@ class _Slipping:
     def operation(self):
         """Return the operating point."""
         fed, si, A, waves, layer = self.fed, self.fed.stator.si, self.loading, self.at_slip, self.layer
-        fits = fed.slip_low <= np.minimum(fed.slip_high, layer.slip_within(ROTOR.reserve))
+        fits = fed.slip_low <= np.minimum(fed.slip_high, self.reserved_slip)
         return Operation(
             loading=A,
             ideal_loading=self.ideal,
@@ -244,7 +254,7 @@ class _Slipping:
             limits={
                 **layer.limit.held_by(self.field_binds),
                 "slip limit": near(self.slip, np.nan if si.slip_limit is None else si.slip_limit),
-                "pull-out reserve": near(self.slip, layer.slip_within(ROTOR.reserve)),
+                "pull-out reserve": near(self.slip, self.reserved_slip),
                 "rotor thickness": near(layer.thickness, self.stator.rotor_depth),
             },
         )

@@ -59,7 +59,7 @@ def _between(ends, given, form):
 def rim_speed(stator, form):
     """Return the rim speed that sheet and ribs stand; ductile ribs, which yield before they break."""
     si, share = stator.si, _between(SHARES, stator.si.barrier_share, form)
-    rib, barriers = barred_rotor(si, stator.D, _pitch(stator), share)
+    rib, barriers = barred_rotor(si, stator.D, stator.rotor_pitch, share)
     half_angle = strength.rib_half_angle(p=np.maximum(stator.p, FEWEST), n_b=barriers)
     c_v = strength.rib_pull_coefficient(beta_r=half_angle, kappa_b=share, n_b=barriers, D=stator.D, t_r=rib)
     whole = sheet_stands(si)
@@ -155,7 +155,7 @@ def _iron(fed, form):
     height = stator.rotor_depth * (SHALLOWEST + (1 - SHALLOWEST) * form.get("depth", 1.0))
     h_p = stator.unrolled(height)
     h_d, h_q = saliency.d_axis_depth(h_p=h_p, **poles), saliency.q_axis_depth(h_p=h_p, **poles)
-    rib, barriers = barred_rotor(si, stator.D, _pitch(stator), share)
+    rib, barriers = barred_rotor(si, stator.D, stator.rotor_pitch, share)
     g_e = saliency.barrier_gap(g_m=g_m, tau=stator.tau, n_b=barriers, kappa_b=share)
     P_d = saliency.barrier_d_axis_permeance(k=stator.k, g_m=g_m, g_e=g_e)
     P_q = saliency.barrier_q_axis_permeance(k=stator.k, g_e=g_e, n_b=barriers, kappa_b=share, P_d=P_d)
@@ -177,7 +177,7 @@ def _iron(fed, form):
         rib=rib,
         field_gap=surface.field_gap(k=stator.k, g_m=g_m),
         gap=np.where(barred, g_e, g_m),
-        depth=np.where(barred, _pitch(stator) / 2, height),
+        depth=np.where(barred, stator.rotor_pitch / 2, height),
         sheet=iron_of(stator, D=stator.D, t=np.where(barred, 0.0, height)),
         field_limit=stator.field_limit.lowered(**own).over(stator.backward),
         local_limit=np.where(barred, np.inf, stator.tooth_limit / (1.0 + stator.backward)),
@@ -232,7 +232,7 @@ def _circuit(fed, iron):
 def _cage(fed, iron, A, tan_delta):
     """Return the starting cage: cast between the poles or into the barriers."""
     poles = between_poles(iron.depth, iron.form["pole_arc"])
-    barriers = in_barriers(_pitch(fed.stator), iron.form["barrier_share"])
+    barriers = in_barriers(fed.stator.rotor_pitch, iron.form["barrier_share"])
     barred = np.isfinite(iron.form["barriers"])
     parts = {
         field.name: np.where(barred, getattr(barriers, field.name), getattr(poles, field.name))
@@ -246,11 +246,6 @@ def _cage(fed, iron, A, tan_delta):
         voltage_of=lambda circuit: two_axis.two_axis_voltage(A=A, tan_delta=tan_delta, **circuit),
         **iron.axes,
     )
-
-
-def _pitch(stator):
-    """Return the pole pitch on the rotor's surface."""
-    return geometry.pole_pitch(D=stator.D, p=stator.p)
 
 
 def barred_rotor(si, D, tau, share):

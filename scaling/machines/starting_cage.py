@@ -105,7 +105,7 @@ class StartingCage:
         alone = (stator.backward == 0.0) & (stator.backward_at_rest == 0.0)
         rim = self.fed.field_speed * stator.D / stator.bore
         return (
-            np.isfinite(self._axes[0]["R_2"] + self._axes[1]["R_2"])
+            np.isfinite(np.sum(self._axes["R_2"], axis=0))
             & alone
             & (rim <= stands(CONDUCTOR.name, stator.si))
         )
@@ -122,7 +122,7 @@ class StartingCage:
         return geometry.end_ring_mass(D=outer, t=self.bars.thickness, w_e=self.ring, rho_w=CONDUCTOR.density)
 
     def _resistance(self, share):
-        """Return the resistance of one axis at the rotor's surface, end rings included [ohm]."""
+        """Return the resistance of bars of a share at the rotor's surface, end rings included [ohm]."""
         stator, bars = self.stator, self.bars
         whole = bars.below + bars.thickness
         volume = stator.volume_thickness(whole) - stator.volume_thickness(bars.below)
@@ -146,21 +146,22 @@ class StartingCage:
 
     @functools.cached_property
     def _axes(self):
-        """Constants of both axes' circuits."""
+        """Constants of both axes' circuits, d and q along the first axis."""
         stator, bars, v = self.stator, self.bars, mu_0 * self.fed.field_speed
         T = np.tanh(stator.k * self.gap)
         depth = stator.unrolled(bars.below + bars.thickness) - stator.unrolled(bars.below)
         with np.errstate(invalid="ignore", divide="ignore"):
             X_2 = v * (1 - T**2) * stator.k * depth / (3 * bars.share)
-            return tuple(
-                {"X_m": v * (P / T - T), "X_2": X_2, "R_2": (1 - T**2) * self._resistance(share)}
-                for P, share in ((self.P_d, bars.d_share), (self.P_q, bars.q_share))
+            P_d, P_q, d_share, q_share, X_2, _ = np.broadcast_arrays(
+                self.P_d, self.P_q, bars.d_share, bars.q_share, X_2, self.leak
             )
+            P, share, X_2 = np.stack([P_d, P_q]), np.stack([d_share, q_share]), np.stack([X_2, X_2])
+            return {"X_m": v * (P / T - T), "X_2": X_2, "R_2": (1 - T**2) * self._resistance(share)}
 
     @functools.cached_property
     def still(self):
         """Resistance and reactances in step."""
-        X_d, X_q = (self.leak + axis["X_m"] for axis in self._axes)
+        X_d, X_q = self.leak + self._axes["X_m"]
         return {"R": self.R, "X_d": X_d, "X_q": X_q}
 
     @functools.cached_property
@@ -170,13 +171,12 @@ class StartingCage:
 
     def circuit(self, slip):
         """Return resistance and both axes' reactances at a slip, as the laws take them; NaN without room for bars."""
-        d, q = self._axes
-        axes = {}
+        more = max(np.ndim(slip) - self._axes["R_2"][0].ndim, 0)  # several slips stand before what they apply to
+        axes = {name: value.reshape(2, *(1,) * more, *value.shape[1:]) for name, value in self._axes.items()}
         with np.errstate(invalid="ignore", divide="ignore"):
-            for name, axis in (("d", d), ("q", q)):
-                axes[f"x_{name}"] = two_axis.axis_reactance(X_1=self.leak, s=slip, **axis)
-                axes[f"y_{name}"] = two_axis.axis_damping(s=slip, **axis)
-        return {"R": self.R, "s": slip, **axes}
+            x_d, x_q = two_axis.axis_reactance(X_1=self.leak, s=slip, **axes)
+            y_d, y_q = two_axis.axis_damping(s=slip, **axes)
+        return {"R": self.R, "s": slip, "x_d": x_d, "x_q": x_q, "y_d": y_d, "y_q": y_q}
 
     def shear(self, slip):
         """Return the mean shear stress at a slip, below zero where resistance or magnets brake more."""
@@ -199,8 +199,8 @@ class StartingCage:
     @functools.cached_property
     def damping(self):
         """Shear stress per slip near synchronism."""
-        d, q = (axis["X_m"] ** 2 / axis["R_2"] for axis in self._axes)
-        return two_axis.damping_power(U_s=self.voltage, y_d=d, y_q=q, **self.still) / self.fed.field_speed
+        y_d, y_q = self._axes["X_m"] ** 2 / self._axes["R_2"]
+        return two_axis.damping_power(U_s=self.voltage, y_d=y_d, y_q=y_q, **self.still) / self.fed.field_speed
 
     @functools.cached_property
     def dip(self):

@@ -160,6 +160,11 @@ class Stator:
         return own, leakage.winding_differential_leakage(c_q=self.slots_per_pole_and_phase)
 
     @functools.cached_property
+    def rotor_pitch(self):
+        """Pole pitch on the rotor's surface [m]."""
+        return geometry.pole_pitch(D=self.D, p=self.p)
+
+    @functools.cached_property
     def own_iron(self):
         """The stator's iron, of a machine whose rotor has none."""
         return Iron(

@@ -62,6 +62,14 @@ class Trials:
             *(np.concatenate([getattr(self, name), getattr(other, name)]) for name in TOLD),
         )
 
+    def some(self, which):
+        """Return some of the tries."""
+        return Trials(self.place[:, which], *(getattr(self, name)[which] for name in TOLD))
+
+    def outranks(self, other):
+        """Return where a try is better than another."""
+        return (self.rank > other.rank) | ((self.rank == other.rank) & (self.value > other.value))
+
     def best(self):
         """Return the best try of every element, of equal ones the first."""
         index = np.where(self.rank == self.rank.max(axis=0), self.value, -np.inf).argmax(axis=0)[None]
@@ -74,42 +82,46 @@ def climbed(trial, start, span, rounds):
     """Return places of the largest value near a start in the unit cube, for every element by itself.
 
     ``trial(u)`` takes places of the shape (variables, tries, ...) and returns the Verdict of every try; ``start`` has
-    the shape (variables, ...). A round steps forth and back along every direction of a basis, every other time a random
-    one, so that ridges across the variables are climbed too. Parabolas through the three points of every direction
-    model aim and slack; the round goes on to where the model is largest inside the bound, half as far, and on along the
-    way of the last round. Every variable has a step of its own, which follows the tops.
+    the shape (variables, ...). A round looks forth and back from a centre along every direction of a basis, every other
+    time a random one, so that ridges across the variables are climbed too. Parabolas through the three points of every
+    direction model aim and slack; the next centre is where the model is largest inside the bound, without a look
+    whether it is: a call costs more than what is in it. Where the model misled, the next centre is the best of all
+    tries. Every variable has a step of its own, which follows the tops.
     """
     variables, *shape = start.shape
     random, lift = np.random.default_rng(0), (..., *(None,) * len(shape))
-    step, way = np.full(start.shape, float(span)), np.zeros(start.shape)
+    step = np.full(start.shape, float(span))
     reach = np.full(shape, float(span))  # of the turned rounds, which ridges need longer than a step of their own
-    here = Trials.at(trial, start[:, None])
+    here, centre, beside = None, start[:, None], start[:, None][:, :0]
     for number in range(rounds):
         turned = number % 2 == 1
         if turned:
             along = np.linalg.qr(random.normal(size=(variables, variables)))[0][lift] * reach
         else:
             along = np.eye(variables)[lift] * step[:, None]  # (variables, directions, ...)
-        star = Trials.at(trial, np.concatenate([here.place + along, here.place - along], axis=1))
-        tops = _tops(here, star, variables)
-        ways = [np.sum(along * tops, axis=1)]
-        bound = _inside(here, star, variables)
-        ways += [np.sum(along * x, axis=1) for x in bound]
-        tries = np.stack([*ways, 0.5 * ways[0], way, ways[0] + way], axis=1)
-        found = (here + star + Trials.at(trial, here.place + tries)).best()
-        way, here = (found.place - here.place)[:, 0], found
-        moved = np.abs(bound[0]) if bound else np.abs(tops)
+        made = Trials.at(trial, np.concatenate([centre, centre + along, centre - along, beside], axis=1))
+        middle, star = made.some(slice(0, 1)), made.some(slice(1, 2 * variables + 1))
+        before, here = here or middle, made.best() if here is None else (here + made).best()
+        tops, inside = _tops(middle, star, variables), _inside(middle, star, variables)
+        way = here.place - before.place
+        ways = [np.sum(along * steps, axis=1, keepdims=True) for steps in (tops, *inside)]
+        bounded = np.isfinite(middle.slack) & bool(inside)
+        ahead = middle.place + np.where(bounded, ways[-1], ways[0])
+        centre = np.where(before.outranks(middle), here.place, ahead)
+        beside = np.concatenate([middle.place + w for w in (*ways, 0.5 * ways[0])] + [here.place + way], axis=1)
+        moved = np.abs(inside[0] if inside else tops)
         if turned:
-            gained = np.any(way != 0.0, axis=0)
+            gained = np.any(way[:, 0] != 0.0, axis=0)
             reach = reach * np.where(gained, np.clip(np.max(moved, axis=0), 0.5, 2.0), 0.5)
         else:
             step = step * np.clip(moved, SHRINK, 2.0)
-    return here.place[:, 0]
+    last = Trials.at(trial, np.concatenate([centre, beside], axis=1))
+    return (here + last if here else last).best().place[:, 0]
 
 
 def _tops(here, star, variables):
     """Return where values are largest along every direction, in steps: by a parabola, or by the checks passed."""
-    more = (star.rank > here.rank) | ((star.rank == here.rank) & (star.value > here.value))
+    more = star.outranks(here)
     forth, back = more[:variables], more[variables:]
     forth_wins = forth & ~(back & (star.value[variables:] > star.value[:variables]))
     stepped = np.where(forth_wins, 1.0, np.where(back, -1.0, 0.0))
