@@ -107,7 +107,7 @@ class Brief:
     air_pressure: Given = given("pressure", "101.325 kPa", "pressure of the air around; 70 kPa at 3000 m")
     temperature_rise: Given = given("temperature rise", "60 K", "mean rise of the winding over the coolant")
     temperature_drop: str = one_of(
-        "none",
+        "as built",
         ("as built", "none"),
         "from winding and rotor to frame; none: one temperature, or a coefficient that counts from the winding",
     )
