@@ -125,7 +125,7 @@ FIGURES = {
             "breakdown_torque",
             "N*m",
             "largest torque, on a fixed supply's voltage or at the continuous current",
-            lambda point: point.largest_gap_torque - point.friction_torque,
+            lambda point: point.largest_gap_torque - point.braking_torque,
         ),
         Figure("gap_torque", "N*m", "torque across the gap, friction not deducted", _own("gap_torque")),
         Figure("loss", "W", "all losses", _own("loss")),

@@ -46,7 +46,7 @@ class Point:
     @functools.cached_property
     def torque(self):
         """Torque at the shaft [N·m]."""
-        return self.gap_torque - self.friction_torque - self.stator.torque(self.surface_drag)
+        return self.gap_torque - self.braking_torque
 
     def bearing_torque(self, speed):
         """Return the friction torque of the bearings at an angular speed, the field as it is at work [N·m]."""
@@ -64,6 +64,11 @@ class Point:
     def friction_torque(self):
         """Friction torque of bearings and air at work [N·m]."""
         return self.bearing_torques[1] + self.fed.air_torque
+
+    @property
+    def braking_torque(self):
+        """Torque by which friction and slot ripple brake at work [N·m]."""
+        return self.friction_torque + self.stator.torque(self.surface_drag)
 
     @property
     def friction_at_rest(self):

@@ -18,6 +18,7 @@ from scaling.machines.rotor import Look, Objective, Rotor
 from scaling.machines.winding import resistivity
 
 BEYOND = 4.0  # times the slip that fills heat and field limit, or gives the largest torque: the largest slip searched
+TOPS = np.array([0.5, 0.7, 0.85, 0.95, 1.0, 1.05, 1.2, 1.5])  # slips tried, over the best of the thin-gap law, for the largest torque
 CAGE = {"depth": 0.7, "bar share": 0.5, "slot opening": 0.3, "end ring": 1.0}  # where the search begins
 SHEET = {"depth": 0.7, "end ring": 1.0}
 GIVEN = {"bar share": "bar_share", "slot opening": "rotor_slot_opening_ratio"}  # in the brief: not searched
@@ -190,11 +191,13 @@ class _Slipping:
                 return self.shear * np.maximum(self.layer.pull_out(self.slip), 1.0)
         k, gap = self.stator.k, self.layer.gap
         G = self.layer.G / (1.0 + self._reluctance * VALUES["mu_0"] / np.tanh(k * gap))  # iron lengthens the gap
-        best = np.clip(np.maximum(1.0, np.where(self.field_binds, self.slip * G, 1.0)) / G, 0.0, 1.0)
-        largest = self.shear
-        for slip in (best, np.sqrt(best * self.slip)):  # between them where skin effect moves the top
-            largest = np.maximum(largest, self._stressed(self._off_design_waves(slip), 1.0)[0])
-        return largest
+        with np.errstate(invalid="ignore"):
+            # The field falls with the slip as 1/sqrt(1 + (s*G)**2): the slip that fills the limit, or the top beyond.
+            filled = np.sqrt((1.0 + (self.slip * G) ** 2) * (self.loading / self.at_slip.largest) ** 2 - 1.0)
+        best = np.fmax(1.0, filled) / G
+        slips = np.clip(best * TOPS.reshape(-1, *(1,) * np.ndim(best)), 0.0, 1.0)
+        tried = self._stressed(self._off_design_waves(slips), 1.0)[0]
+        return np.maximum(self.shear, np.max(tried, axis=0))
 
     def _impedance(self, waves):
         """Return what the winding presents to the supply but for leakage, R and X: its heat and the gap's waves."""

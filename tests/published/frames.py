@@ -44,8 +44,6 @@ SPEED = 2 * math.pi * 25.0  # of the fan, slip left out
 SLOTS, SLOT_DEPTH, TOOTH_SHARE, GAP_FIELD, VOLTAGE, WINDING = 24, 0.15, 0.5, 0.9, 230.0, 0.95  # the defaults of Brief
 
 # What the package leaves out, each with its size; see the docstring of Effects.
-LINER_CONDUCTIVITY, SLOT_CONDUCTIVITY, IRON_CONDUCTIVITY, AIR_CONDUCTIVITY = 0.2, 0.6, 28.0, 0.028  # W/(m·K)
-CONTACT_GAP = 0.03e-3  # m
 THICKEST_WIRE = 1.5e-3  # m over the enamel; above it strands in parallel (common practice)
 
 
@@ -75,19 +73,16 @@ class Effects:
     metal: wall, fins and feet below the core do not shrink with it: core diameter 2*(0.85*H - 8 mm), which is what
     laminations from 80 to 315 mm have (common practice, from memory).
     wire: enamel and liner of a 230 V winding at random, by ``scaling.laws.wire``, strands up to 1.5 mm.
-    drop: heat passes slot liner, half the slot, the seat of the core in its frame (0.01 to 0.08 mm of air) and the yoke
-    (conductivities: common practice).
     stray: additional load losses, 2.5 % of the input less 0.5 % a decade above 1 kW (IEC 60034-2-1, from memory).
     """
 
     metal: bool = False
     wire: bool = False
-    drop: bool = False
     stray: bool = False
 
 
 PLAIN = Effects()
-ALL = Effects(True, True, True, True)
+ALL = Effects(True, True, True)
 
 
 def frames():
@@ -129,15 +124,6 @@ def copper_share(D, L):
     return float(wire.layer_copper_share(phi_n=phi_n, phi_t=TOOTH_SHARE)), float(d_i)
 
 
-def inner_resistance(D, L, outside):
-    """Return the thermal resistance from winding to frame, referred to the core's outside [m²·K/W]."""
-    pitch, width, depth = slot(D)
-    walls = (2 * depth + width) / pitch * math.pi * D * L / outside_area(outside, D, L)
-    in_slot = SLOT_LINER / LINER_CONDUCTIVITY + width / 2 / (3 * SLOT_CONDUCTIVITY)
-    yoke = (outside - D) / 2 - depth
-    return in_slot / walls + CONTACT_GAP / AIR_CONDUCTIVITY + yoke / IRON_CONDUCTIVITY
-
-
 def overall_length(D, L):
     """Return the length over the end windings as the package takes it, with its default overhang; D the rotor's."""
     overhang = geometry.end_overhang(c_o=0.3, tau=math.pi * D / (2 * BASE["pole_pairs"]), c_l=0.05, D=D)
@@ -155,20 +141,17 @@ def additional_loss(power, supplied):
 
 
 def brief(frame, fan, power, effects=PLAIN, extra=0.0, **given):
-    """Return the brief of a frame; with heat effects the air of the fan becomes a coefficient that allows for them."""
+    """Return the brief of a frame; an extra loss, which the outside passes too, lowers the rise that is left."""
     D, L, g, outside = lengths(frame, power, effects)
     fields = BASE | {"fan_speed_ratio": fan} | given
     fields |= {"rotor_diameter": f"{D:.9g} m", "active_length": f"{L:.9g} m", "gap_floor": f"{g:.9g} m"}
     if effects.wire:
         fields["slot_fill"] = copper_share(D, L)[0] / (1 - TOOTH_SHARE)
-    if effects.drop or effects.stray:
+    if extra:
         area, length = outside_area(outside, D, L), overall_length(D, L)
         at = {"outside_diameter": outside, "length": length, "outside_area": area, "rim_speed": SPEED * D / 2}
         h = heat.outside_coefficient(Brief(**fields).si, **at)
-        h = h / (1 + h * inner_resistance(D, L, outside)) if effects.drop else h
-        fields["cooling"] = f"{float(h) - extra / (RISE * area):.9g} W/m^2/K"
-        fields["fin_factor"] = 1.0
-        fields["temperature_drop"] = "none"  # it is in the coefficient
+        fields["temperature_rise"] = f"{RISE - extra / (float(h) * area):.9g} K"
     return Brief(**fields)
 
 
