@@ -7,6 +7,7 @@ copies of notebooks without outputs. The browser resolves no other host, and wha
 import contextlib
 import json
 import os
+import re
 import secrets
 import shutil
 import signal
@@ -81,11 +82,16 @@ def find_chromium():
     return shutil.which("chromium")
 
 
-def serve_copies(folder, notebooks, data=None):
-    """Copy notebooks without outputs, and the folder with their data, into a folder."""
+def serve_copies(folder, notebooks, data=None, until=None):
+    """Copy notebooks without outputs, and the folder with their data, into a folder.
+
+    Code behind the last cell that ``until``, a regular expression, is found in is left out.
+    """
     folder.mkdir()
     for path in notebooks:
         notebook = nbformat.read(path, as_version=4)
+        last = max((i for i, cell in enumerate(notebook.cells) if until and re.search(until, cell.source)), default=None)
+        del notebook.cells[len(notebook.cells) if last is None else last + 1 :]
         for cell in notebook.cells:
             if cell.cell_type == "code":
                 cell.outputs, cell.execution_count = [], None

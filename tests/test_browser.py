@@ -1,6 +1,6 @@
 """Notebooks in JupyterLab: they run, sliders answer to key and mouse, and nothing leaves the machine.
 
-Only what nbval, which runs every notebook, cannot see: those with sliders, and one without.
+Only what nbval, which runs every notebook, cannot see: those with sliders, up to the last of them, and one without.
 
 Latencies of the explorer as a table: pytest -n 0 -s tests/test_browser.py
 """
@@ -15,7 +15,8 @@ import pytest
 from repository import ROOT
 
 NOTEBOOKS = sorted((ROOT / "notebooks").glob("[0-9]*.ipynb"))
-SLIDERS = [path for path in NOTEBOOKS if re.search(r"\b(explore|step_through)\(", path.read_text(encoding="utf-8"))]
+MAKES = r"\b(explore|step_through)\("
+SLIDERS = [path for path in NOTEBOOKS if re.search(MAKES, path.read_text(encoding="utf-8"))]
 PLAIN = [path for path in NOTEBOOKS if path not in SLIDERS][:1]
 PRESSES = 15
 CEILING = 300  # ms, median from key to picture: three times what is aimed at, for slow and busy machines
@@ -51,12 +52,12 @@ pytestmark = pytest.mark.skipif(
 
 @pytest.fixture(scope="module")
 def page(tmp_path_factory):
-    """A page at a JupyterLab that serves copies of all notebooks, and three of our own."""
+    """A page at a JupyterLab that serves copies of all notebooks up to their last slider, and three of our own."""
     from playwright.sync_api import sync_playwright
 
     assert browser.find_chromium(), "SCALING_REQUIRE_BROWSER is set, and there is no chromium on the path"
     scratch = tmp_path_factory.mktemp("lab")
-    served = browser.serve_copies(scratch / "served", NOTEBOOKS, ROOT / "notebooks" / "data")
+    served = browser.serve_copies(scratch / "served", NOTEBOOKS, ROOT / "notebooks" / "data", MAKES)
     for name, source in {"explorer": EXPLORER, "stepper": STEPPER, "spoilt": SPOILT}.items():
         notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(source)])
         notebook.metadata["kernelspec"] = {"display_name": "Python 3", "language": "python", "name": "python3"}

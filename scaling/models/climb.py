@@ -7,6 +7,7 @@ import numpy as np
 
 SHRINK = 0.5
 FARTHEST = 2.0  # steps that a model of a round is trusted for
+ROUNDING = 1e-9  # of a value: what differs by less is level
 TOLD = "value", "rank", "aim", "slack"  # of a trial, beside its place
 PULLS = np.concatenate([[0.0], np.geomspace(1e-3, 1e3, 13)])  # of the bound, over the pull of the aim
 
@@ -66,9 +67,10 @@ class Trials:
         """Return some of the tries."""
         return Trials(self.place[:, which], *(getattr(self, name)[which] for name in TOLD))
 
-    def outranks(self, other):
-        """Return where a try is better than another."""
-        return (self.rank > other.rank) | ((self.rank == other.rank) & (self.value > other.value))
+    def outranks(self, other, part):
+        """Return where a try is better than another, by more than a part of its value."""
+        more = self.value > other.value + part * np.abs(other.value)
+        return (self.rank > other.rank) | ((self.rank == other.rank) & more)
 
     def best(self):
         """Return the best try of every element, of equal ones the first."""
@@ -107,7 +109,7 @@ def climbed(trial, start, span, rounds):
         ways = [np.sum(along * steps, axis=1, keepdims=True) for steps in (tops, *inside)]
         bounded = np.isfinite(middle.slack) & bool(inside)
         ahead = middle.place + np.where(bounded, ways[-1], ways[0])
-        centre = np.where(before.outranks(middle), here.place, ahead)
+        centre = np.where(before.outranks(middle, ROUNDING), here.place, ahead)
         beside = np.concatenate([middle.place + w for w in (*ways, 0.5 * ways[0])] + [here.place + way], axis=1)
         moved = np.abs(inside[0] if inside else tops)
         if turned:
@@ -121,14 +123,13 @@ def climbed(trial, start, span, rounds):
 
 def _tops(here, star, variables):
     """Return where values are largest along every direction, in steps: by a parabola, or by the checks passed."""
-    more = star.outranks(here)
+    more = star.outranks(here, ROUNDING)
     forth, back = more[:variables], more[variables:]
     forth_wins = forth & ~(back & (star.value[variables:] > star.value[:variables]))
     stepped = np.where(forth_wins, 1.0, np.where(back, -1.0, 0.0))
-    a, b = star.value[:variables], star.value[variables:]
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        bend = a + b - 2 * here.value
-        top = np.where(bend < 0.0, np.clip(-0.5 * (a - b) / bend, -FARTHEST, FARTHEST), FARTHEST * stepped)
+        slope, bend = _parabola(here.value, star.value, variables)
+        top = np.where(bend < 0.0, np.clip(-slope / bend, -FARTHEST, FARTHEST), FARTHEST * stepped)
     level = np.all((star.rank == here.rank).reshape(2, variables, *here.rank.shape[1:]), axis=0)
     return np.where(level & np.isfinite(top), top, stepped)
 
@@ -160,6 +161,7 @@ def _inside(here, star, variables):
 
 
 def _parabola(centre, star, variables):
-    """Return slope and bend of the parabola along every direction, in steps."""
+    """Return slope and bend of the parabola along every direction, in steps; rounding is none."""
     a, b = star[:variables], star[variables:]
-    return 0.5 * (a - b), a + b - 2 * centre
+    noise = ROUNDING * np.maximum(np.abs(a), np.abs(b))
+    return tuple(np.where(np.abs(x) > noise, x, 0.0) for x in (0.5 * (a - b), a + b - 2 * centre))
