@@ -130,7 +130,7 @@ def test_losses_within_the_tolerance_of_the_plates(made):
     # Declared: -15 % of 1 - efficiency.
     ratio = (1 / made.efficiency - 1) / LOSSES
     shown = f"losses {ratio.min():.2f} to {ratio.max():.2f} of the plates'"
-    missed(np.all(factor(ratio) < 1.18), shown, "no fan, no additional load losses, no drop of temperature inside")
+    missed(np.all(factor(ratio) < 1.18), shown, "no power of the fan, no additional load losses")
 
 
 def test_mass_and_inertia(made):
