@@ -15,7 +15,8 @@ import brute_force
 HERE = Path(__file__).resolve().parent
 FILE = HERE / "dense_answers.json"
 PACKAGE = HERE.parent / "scaling"
-TAKEN = "ground/*.py", "laws/*.py", "models/friction.py", "models/iron.py"  # what the dense search takes from it
+LAWS = "bearings", "friction", "saliency", "strength", "supply"
+TAKEN = "ground/*.py", "models/friction.py", "models/iron.py", *(f"laws/{name}.py" for name in LAWS)  # what it takes from it
 EVERY = 8  # of the cases one is searched in every run
 
 
