@@ -90,7 +90,9 @@ def serve_copies(folder, notebooks, data=None, until=None):
     folder.mkdir()
     for path in notebooks:
         notebook = nbformat.read(path, as_version=4)
-        last = max((i for i, cell in enumerate(notebook.cells) if until and re.search(until, cell.source)), default=None)
+        last = max(
+            (i for i, cell in enumerate(notebook.cells) if until and re.search(until, cell.source)), default=None
+        )
         del notebook.cells[len(notebook.cells) if last is None else last + 1 :]
         for cell in notebook.cells:
             if cell.cell_type == "code":

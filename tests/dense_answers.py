@@ -15,8 +15,8 @@ import brute_force
 HERE = Path(__file__).resolve().parent
 FILE = HERE / "dense_answers.json"
 PACKAGE = HERE.parent / "scaling"
-LAWS = "bearings", "friction", "saliency", "strength", "supply"
-TAKEN = "ground/*.py", "models/friction.py", "models/iron.py", *(f"laws/{name}.py" for name in LAWS)  # what it takes from it
+LAWS = "bearings", "friction", "saliency", "strength", "supply"  # what the dense search takes from it, and the rest
+TAKEN = "ground/*.py", "models/friction.py", "models/iron.py", *(f"laws/{name}.py" for name in LAWS)
 EVERY = 8  # of the cases one is searched in every run
 
 

@@ -93,7 +93,8 @@ def test_choose_gives_the_same(plain):
 
 
 def test_exponents_of_output_are_those_of_the_table(plain):
-    # The bar is 0.3, missed over all frames by 0.04, as the smallest are overrated. Measured 3.83 against 4.17 and 3.80 against 3.72.
+    # The bar is 0.3, missed over all frames by 0.04, as the smallest are overrated. Measured 3.83 against 4.17, 3.80
+    # against 3.72.
     first, second = exponents(plain.power)
     assert first == pytest.approx(exponents(ENTRIES)[0], abs=0.4)
     assert second == pytest.approx(exponents(ENTRIES)[1], abs=0.15)

@@ -76,7 +76,9 @@ def compiled(name, args, expr):
     writer = _Writer(expr)
     value = writer.doprint(expr)
     lines = [f"def {name}({'*, ' if args else ''}{', '.join(args)}):"]
-    lines += [f"    if {arg}.__class__ is not ndarray or {arg}.dtype is not DOUBLE: {arg} = double({arg})" for arg in args]
+    lines += [
+        f"    if {arg}.__class__ is not ndarray or {arg}.dtype is not DOUBLE: {arg} = double({arg})" for arg in args
+    ]
     lines += [*writer.lines, f"    return {value}"]
     place = {}
     exec("\n".join(lines), KNOWN, place)  # no text but what SymPy prints of our own formulas

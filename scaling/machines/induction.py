@@ -18,7 +18,9 @@ from scaling.machines.rotor import Look, Objective, Rotor
 from scaling.machines.winding import resistivity
 
 BEYOND = 4.0  # times the slip that fills heat and field limit, or gives the largest torque: the largest slip searched
-TOPS = np.array([0.5, 0.7, 0.85, 0.95, 1.0, 1.05, 1.2, 1.5])  # slips tried, over the best of the thin-gap law, for the largest torque
+TOPS = np.array(
+    [0.5, 0.7, 0.85, 0.95, 1.0, 1.05, 1.2, 1.5]
+)  # slips tried, over the best of the thin-gap law, for the largest torque
 CAGE = {"depth": 0.7, "bar share": 0.5, "slot opening": 0.3, "end ring": 1.0}  # where the search begins
 SHEET = {"depth": 0.7, "end ring": 1.0}
 GIVEN = {"bar share": "bar_share", "slot opening": "rotor_slot_opening_ratio"}  # in the brief: not searched

@@ -7,7 +7,7 @@ import numpy as np
 
 from scaling.ground import materials, units
 from scaling.ground.constants import VALUES
-from scaling.laws import geometry, reluctance, reserve, saliency, strength, surface, two_axis
+from scaling.laws import reluctance, reserve, saliency, strength, surface, two_axis
 from scaling.laws import stator as stator_laws
 from scaling.machines.fed import pull_out_reserve, sheet_stands, stands, with_surface
 from scaling.machines.iron import iron_of, part_of_loading, with_iron, within_heat

@@ -104,11 +104,7 @@ class StartingCage:
         stator = self.stator
         alone = (stator.backward == 0.0) & (stator.backward_at_rest == 0.0)
         rim = self.fed.field_speed * stator.D / stator.bore
-        return (
-            np.isfinite(np.sum(self._axes["R_2"], axis=0))
-            & alone
-            & (rim <= stands(CONDUCTOR.name, stator.si))
-        )
+        return np.isfinite(np.sum(self._axes["R_2"], axis=0)) & alone & (rim <= stands(CONDUCTOR.name, stator.si))
 
     @functools.cached_property
     def ring(self):
