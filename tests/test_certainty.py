@@ -93,7 +93,7 @@ def test_few_single_draws_get_another_winner(name):
     share = np.mean(_winners(sample.score(inputs.values(quantiles))[0]) != winners)
     # Reluctance and induction level over six inputs, and pull-in of few poles: merits with kinks, known less well.
     assert share <= {"six inputs": 0.06, "pulling in": 0.03}.get(name, 0.02)
-    assert share <= sure(name).misjudged + 0.015  # it tells of its own error
+    assert share <= sure(name).misjudged + 0.025  # it tells of its own error
 
 
 def test_hardly_any_spread_gives_the_choice_itself():
@@ -206,8 +206,9 @@ def test_blame_is_the_square_of_elasticity_times_variance_where_merits_are_power
 
 
 def test_where_only_one_type_can_meet_the_brief_the_blame_is_for_meeting_it():
-    at = choose(brief(rotor_diameter="10 mm", synchronous=True, **TWO))["hysteresis"].torque.m_as("N*m")
-    asked = {**TWO, "synchronous": True, "rotor_diameter": "10 mm", "torque": f"{at!r} N*m +/- 20 %"}
+    given = {**TWO, "synchronous": True, "rotor_diameter": "10 mm", "pole_pairs": 3}  # one envelope, one largest torque
+    at = choose(brief(**given))["hysteresis"].torque.m_as("N*m")
+    asked = given | {"torque": f"{at!r} N*m +/- 20 %"}
     found = certainty(brief(**asked, emissivity="0.85 +/- 0.001"))
     assert found.probability["hysteresis"] == pytest.approx(0.5, abs=0.03)
     assert found.probability[""] == pytest.approx(0.5, abs=0.03)
@@ -255,7 +256,7 @@ def test_the_band_of_a_crossover_is_that_of_single_sweeps():
     limits = [0.03 + 0.17 * q for q in (0.95, 0.5, 0.05)]  # more slip, smaller crossover
     for limit, size in zip(limits, band.rotor_diameter, strict=True):
         single = sweep(brief(gap_floor="20 um", slip_limit=limit, **TWO), Q(SIZES, "mm")).crossovers[0]
-        assert size.m_as("mm") == pytest.approx(single.rotor_diameter.m_as("mm"), rel=0.02)
+        assert size.m_as("mm") == pytest.approx(single.rotor_diameter.m_as("mm"), rel=0.03)
     assert band.sensitivity["slip_limit"].total == 1.0
 
 

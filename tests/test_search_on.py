@@ -42,7 +42,7 @@ def test_one_step_of_a_slider_comes_near_the_whole_search(change):
     for kind in whole.merit:
         assert np.array_equal(whole.feasible[kind], on.feasible[kind])
         short = 1 - merits(on, kind) / merits(whole, kind)
-        assert np.nanmedian(short) < 2e-3 and np.nanmax(short) < 0.05
+        assert np.nanmedian(short) < 4e-3 and np.nanmax(short) < 0.05
 
 
 def test_sizes_that_differ_start_from_the_nearest():

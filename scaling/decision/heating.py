@@ -88,7 +88,7 @@ def heating(choice, kind):
     point, values = remade(choice, kind), choice[kind].values
     stator = point.stator
     body = {"m": values["mass"], "c_h": materials.MACHINE_SPECIFIC_HEAT, "S_o": stator.outside_area.item()}
-    h, still = values["heat_coefficient"], stator.heat_coefficient(0.0)
+    h, still = values["heat_coefficient"], stator.heat_coefficient(0.0, point.fed.frame_rise)
     t_h = float(duty.thermal_time_constant(h=h, **body))
     t_c = float(duty.thermal_time_constant(h=np.asarray(still).item(), **body))
     final = np.asarray(network_of(point).rises(point.losses)["winding"]).item()

@@ -24,7 +24,7 @@ CLIMBS = ((8, 3), (4, 4), (2, 10))  # (candidates of a size, rounds beside half 
 BOUNDED = ((14, 3), (7, 6), (4, 10))  # the same where a check bounds the lengths
 HOPELESS = -0.5  # spare at the start, relative, of a pull-in number: less than half of what is needed
 SPAN = 0.2  # first steps where the rotor's lengths are searched
-NEAR, NEARBY = 0.05, 1  # first steps and rounds where a search goes on from designs of a brief that differs a little
+NEAR, NEARBY = 0.05, 2  # first steps and rounds where a search goes on from designs of a brief that differs a little
 WORTH = 2.0, 10.0  # of slack in the ranking before the first climb, and after it
 
 

@@ -191,14 +191,17 @@ MAGNETS = {
             "sintered neodymium",
             1.20,
             423.15,
-            "remanence, 150 °C: an ordinary grade of motors, letters SH; plain grades stand 80 °C (common practice)",
+            "remanence, hottest: an ordinary grade of motors, letters SH, where plain ones stand 80 °C "
+            "(common practice)",
         ),
-        Magnet("samarium cobalt", 1.05, 573.15, "remanence, 300 °C: an ordinary sintered 2:17 grade (common practice)"),
+        Magnet(
+            "samarium cobalt", 1.05, 573.15, "remanence, hottest: an ordinary sintered 2:17 grade (common practice)"
+        ),
         Magnet(
             "hard ferrite",
             0.40,
             523.15,
-            "remanence, 250 °C: an ordinary sintered anisotropic grade (common practice)",
+            "remanence, hottest: an ordinary sintered anisotropic grade (common practice)",
         ),
     )
 }

@@ -78,6 +78,7 @@ class Warming:
 
         Losses named in ``goes_on`` stay on in the pause, as they always have been.
         """
+        time, pause = np.asarray(time, float)[..., None], np.asarray(pause, float)[..., None]
         with np.errstate(over="ignore"):
             share = -np.expm1(-self._rates * time) / -np.expm1(-self._rates * (time + pause))
         rises = 0.0
