@@ -63,6 +63,6 @@ def write(cases):
 
 
 if __name__ == "__main__":
-    from test_optimum import CASES, name, si_of
+    from test_optimum import CASES, brief_of, name
 
-    write({name(case): (case[0], si_of(case), case[2]) for case in CASES})
+    write({name(case): (case[0], brief_of(case).si, case[2]) for case in CASES})

@@ -73,7 +73,7 @@ def compare(batch, singles, sizes, merit, fixed, kinds=("induction", "hysteresis
             }
 
 
-# Every merit with four batches or more, every batch with three merits.
+# Every merit with three batches or more, every batch with three merits.
 PAIRS = [(name, list(MERITS)[(i + j) % len(MERITS)]) for i, name in enumerate(BATCHES) for j in (0, 2, 3)]
 
 

@@ -129,10 +129,6 @@ def brief_of(case):
     return Brief(rotor_diameter=case[1], **{**FREE, **case[3]})
 
 
-def si_of(case):
-    return brief_of(case).si
-
-
 @functools.cache
 def _answer(number):
     kind, _, merit, *_ = CASES[number]
@@ -170,7 +166,9 @@ def test_choose_finds_what_a_dense_search_finds(case):
 
 
 def test_the_dense_answers_that_are_kept_are_of_today():
-    old = [name(case) for case in CASES if not dense_answers.is_current(name(case), case[0], si_of(case), case[2])]
+    old = [
+        name(case) for case in CASES if not dense_answers.is_current(name(case), case[0], brief_of(case).si, case[2])
+    ]
     assert not old, f"python tests/dense_answers.py searches them: {old}"
 
 

@@ -113,10 +113,11 @@ def _timed(call):
 
 
 def test_choice_and_sweep_are_quick():
-    # Measured on two cores: choose 0.29 s, on a busy machine 0.7 s; 200 sizes cost what one law costs over all their
-    # candidates 8000 times, on a busy machine 13 000: that is what a search of the rotor's lengths and of starts takes.
+    # Measured on two cores: choose 0.2 s; 200 sizes cost what one law costs over all their candidates 16 000 to 20 000
+    # times: that is what a search of the rotor's lengths, of starts and of the ways of heat takes. Twice that is the
+    # bar, as machines are noisy.
     brief, sizes = Brief(**PLAIN), Q(np.geomspace(1, 300, 200), "mm")
     arrays = np.random.default_rng(1).uniform(size=(12, 14, 200))  # materials, pole numbers, sizes
     one = best_of(lambda: surface_shear_stress(A=arrays, k=arrays, g_m=arrays, Y_r=arrays, Y_i=arrays))
     assert best_of(lambda: (forget(), choose(brief))) < 1.5
-    assert best_of(lambda: sweep(brief, sizes), 1) < 24_000 * one
+    assert best_of(lambda: sweep(brief, sizes), 2) < 40_000 * one

@@ -9,7 +9,7 @@ from scipy.integrate import quad
 from scaling.ground import materials
 from scaling.models.thermal_network import FRICTION, LOSSES, NODES, SMALLEST, Network, Still, joined, taken_out
 from scaling.models.thermal_parts import Machine, Made, capacities, inside, network
-from scaling.models.thermal_transient import BODIES, TwoBodies, Warming
+from scaling.models.thermal_transient import BODIES, TwoBodies, Warming, parts_of_two
 
 # About a motor of 132 mm shaft height, four poles, and a tenth of it: lengths in m
 BORE = np.array([0.125, 0.0125])
@@ -242,10 +242,17 @@ def of_two_bodies(inner, outside):
 HELD = {"slots": 600.0, "ends": 400.0, "teeth": 3e3, "yoke": 5e3, "rotor": 4e3, "frame": 2e3}  # J/K
 
 
+def two_bodies(made):
+    """Return the two bodies of a `Warming`."""
+    capacity = dict(zip(BODIES, np.moveaxis(made.capacities, -1, 0), strict=True))
+    network = made.network
+    return TwoBodies.of(parts_of_two(network, capacity), network.over_frame("winding")["winding"], network.outside)
+
+
 @pytest.fixture(scope="module")
 def pair():
     made = Warming(of_two_bodies(0.06, 0.1), {node: np.array(value) for node, value in HELD.items()})
-    return made, made.two_bodies()
+    return made, two_bodies(made)
 
 
 def test_two_bodies_where_there_are_two(pair):
@@ -298,7 +305,7 @@ def test_a_winding_at_one_with_the_rest_is_one_body():
 
 def test_two_bodies_of_a_motor_near_its_network(warming):
     # Seven bodies or two: within a tenth of the steady rise at any time, the end exact.
-    bodies, times = warming.two_bodies(), np.array([1.0, 30.0, 300.0, 1800.0, 1e6])
+    bodies, times = two_bodies(warming), np.array([1.0, 30.0, 300.0, 1800.0, 1e6])
     exactly = warming.step({"winding": 1.0}, times)["winding"]
     for i in range(2):
         one = TwoBodies(*(value[i] for value in (bodies.C_w, bodies.C_r, bodies.R_w, bodies.R_r)))

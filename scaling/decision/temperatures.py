@@ -37,16 +37,15 @@ def rises(point):
 
 def winding_rise(point):
     """Return the mean rise of the winding over the coolant, as the heat budget has it [K]."""
-    warmth = point.fed.warmth
-    return sum(loss * getattr(warmth, name) for name, loss in point.losses.items()) * _outside(point)
+    return _rise(point, point.fed.warmth)
 
 
 def rotor_rise(point):
     """Return the mean rise of the rotor over the coolant, which warms as all but the winding does [K]."""
-    warmth = point.fed.rotor_warmth
-    return sum(loss * getattr(warmth, name) for name, loss in point.losses.items()) * _outside(point)
+    return _rise(point, point.fed.rotor_warmth)
 
 
-def _outside(point):
-    """Return the thermal resistance of the outside [K/W]."""
-    return 1.0 / (point.fed.heat_coefficient * point.stator.outside_area)
+def _rise(point, warmth):
+    """Return the rise that the losses make, each as much as it warms a part [K]."""
+    outside = 1.0 / (point.fed.heat_coefficient * point.stator.outside_area)  # K/W
+    return sum(loss * getattr(warmth, name) for name, loss in point.losses.items()) * outside

@@ -138,11 +138,48 @@ def end_ring_mass(*, D, t, w_e, rho_w):
 )
 def active_mass(*, D, D_i, L, y, D_o, d_s, phi_s, phi_t, k_s, e, rho_c, rho_w):
     """Return the mass of the active parts."""
-    rotor = sp.pi * D**2 * L / 4
-    teeth = sp.pi * D_i * d_s * phi_t * L
-    yoke = sp.pi * (D_o - y) * y * L
-    conductors = sp.pi * D_i * d_s * phi_s * L * (1 + e)
-    return rho_c * (rotor + k_s * (teeth + yoke)) + rho_w * conductors
+    S_b = sp.pi * D_i * L
+    core = _cylinder(D, L) + k_s * (_layer(S_b, d_s, phi_t) + _ring(D_o, y, L))
+    return rho_c * core + rho_w * _layer(S_b, d_s, phi_s) * (1 + e)
+
+
+@formula("m", source="plane geometry", valid="as active_mass")
+def winding_mass(*, rho_w, phi_s, d_s, S_b, e):
+    """Return the mass of the conductors, end turns included."""
+    return rho_w * _layer(S_b, d_s, phi_s) * (1 + e)
+
+
+@formula("m", source="plane geometry", valid="as active_mass")
+def teeth_mass(*, rho_c, k_s, phi_t, d_s, S_b):
+    """Return the mass of the teeth."""
+    return rho_c * k_s * _layer(S_b, d_s, phi_t)
+
+
+@formula("m", source="plane geometry", valid="as active_mass")
+def yoke_mass(*, rho_c, k_s, D_o, y, L):
+    """Return the mass of the stator's yoke."""
+    return rho_c * k_s * _ring(D_o, y, L)
+
+
+@formula("m", source="plane geometry", valid="the rotor counted as a solid cylinder of core density")
+def rotor_mass(*, rho_c, D, L):
+    """Return the mass of the rotor."""
+    return rho_c * _cylinder(D, L)
+
+
+def _cylinder(D, L):
+    """Return the volume of a cylinder."""
+    return sp.pi * D**2 * L / 4
+
+
+def _layer(S_b, d_s, share):
+    """Return the volume of a share of the slots' layer on the bore."""
+    return S_b * d_s * share
+
+
+def _ring(D_o, y, L):
+    """Return the volume of the yoke."""
+    return sp.pi * (D_o - y) * y * L
 
 
 @formula(

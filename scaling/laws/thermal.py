@@ -75,13 +75,23 @@ def made_liner(*, w_u, c_i, t_k, t_m):
 )
 def slot_side_resistance(*, w_u, d_s, t_i, lambda_w, lambda_i, tau_u, S_b):
     """Return the thermal resistance from the mean of the winding in its slots to the sides of the teeth."""
-    return ((w_u - 2 * t_i) / (6 * lambda_w) + t_i / lambda_i) * tau_u / (2 * (d_s - 2 * t_i) * S_b)
+    return (_half_slab(w_u, t_i, lambda_w) + t_i / lambda_i) * _per_side(tau_u, d_s, t_i, S_b)
 
 
 @formula("R_h", source="derived: the part of the slab in slot_side_resistance", valid=_SLOT)
 def slot_slab_resistance(*, w_u, d_s, t_i, lambda_w, tau_u, S_b):
     """Return the thermal resistance from the mean of the winding in its slots to its own surface at the sides."""
-    return (w_u - 2 * t_i) / (6 * lambda_w) * tau_u / (2 * (d_s - 2 * t_i) * S_b)
+    return _half_slab(w_u, t_i, lambda_w) * _per_side(tau_u, d_s, t_i, S_b)
+
+
+def _half_slab(w_u, t_i, lambda_w):
+    """Return what half the winding of a slot has from its mean to its surface, times area."""
+    return (w_u - 2 * t_i) / (6 * lambda_w)
+
+
+def _per_side(tau_u, d_s, t_i, S_b):
+    """Return one over the area of all slots' sides."""
+    return tau_u / (2 * (d_s - 2 * t_i) * S_b)
 
 
 @formula(
@@ -267,30 +277,6 @@ def shaft_resistance(*, lambda_s, D_s, l_e):
 
 
 # What holds heat
-
-
-@formula("m", source="plane geometry", valid="as active_mass of laws.geometry")
-def winding_mass(*, rho_w, phi_s, d_s, S_b, e):
-    """Return the mass of the conductors, end turns included."""
-    return rho_w * phi_s * d_s * S_b * (1 + e)
-
-
-@formula("m", source="plane geometry", valid="as active_mass of laws.geometry")
-def teeth_mass(*, rho_c, k_s, phi_t, d_s, S_b):
-    """Return the mass of the teeth."""
-    return rho_c * k_s * phi_t * d_s * S_b
-
-
-@formula("m", source="plane geometry", valid="as active_mass of laws.geometry")
-def yoke_mass(*, rho_c, k_s, D_o, y, L):
-    """Return the mass of the stator's yoke."""
-    return rho_c * k_s * sp.pi * (D_o - y) * y * L
-
-
-@formula("m", source="plane geometry", valid="the rotor counted as a solid cylinder of core density")
-def rotor_mass(*, rho_c, D, L):
-    """Return the mass of the rotor."""
-    return rho_c * sp.pi * D**2 * L / 4
 
 
 @formula("C_h", source="definition of the specific heat", valid="one temperature")

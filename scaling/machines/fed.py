@@ -49,6 +49,11 @@ class FedStator:
         return 2 * self.winding_heat_factor / (1.0 + self.stator.backward**2)
 
     @property
+    def friction_heat(self):
+        """Heat of friction per gap area, at the largest gap field."""
+        return self.friction_torque * self.speed / self.stator.area
+
+    @property
     def field_heat_factor(self):
         """Heat of core and solid rotor surface per gap area over the square of the forward gap field."""
         return self.core_factor + self.surface_factor

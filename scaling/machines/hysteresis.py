@@ -71,7 +71,7 @@ def operate(fed, loop, objective, search_fraction, coarse=False):
         driving = law.steinmetz_shear_stress(t=stator.volume_thickness(t), W_h=ring.field["W_h"], tau=stator.tau)
         # The backward wave's loops lag as far as they can, whatever the forward one leaves in reserve.
         largest = supply.opposed_hysteresis_stress(sigma_t=ring.reserve * driving, c_r=stator.backward)
-        shear = driving - (ring.reserve * driving - largest) + 0.0 * A
+        shear = np.where(np.isfinite(A), driving - (ring.reserve * driving - largest), np.nan)
         response = shear / stator_laws.shear_stress(A=A, k=stator.k, g_m=stator.slotted_gap, Lambda=1.0)
         gamma = loop_law.loop_angle(**ring.field)
     return fed, Operation(
@@ -106,7 +106,7 @@ def _spared(fed, ring, thickest, objective):
     if objective is not Objective.EFFICIENCY:
         return thickest
     stator = fed.stator
-    q_f = fed.friction_torque * stator.shaft_speed(fed.frequency, 0.0) / stator.area
+    q_f = fed.friction_heat
     kept = fed.frequency * (1.0 - ring.reserve * stator.backward**2)
     rolled, costs = ring.thin
     wanted = rolled * law.most_efficient_thickness(q_f=q_f, f=kept, **costs | ring.losses)

@@ -162,10 +162,9 @@ def _own_heat(fed):
     stator, si, warmth = fed.stator, fed.stator.si, fed.rotor_warmth
     theta = np.maximum(hottest(si) - si.ambient, 0.0)
     q_b = stator_laws.heat_allowed(h=fed.heat_coefficient, theta=theta, S_o=stator.outside_area, S_b=stator.area)
-    friction = fed.friction_torque * fed.field_speed / stator.lever / stator.area
     surface, core = fed.surface_factor * warmth.rotor, fed.core_factor * warmth.core
     return {
-        "q_b": np.maximum(q_b - warmth.friction * friction, 0.0),
+        "q_b": np.maximum(q_b - warmth.friction * fed.friction_heat, 0.0),
         "w_A": fed.winding_heat_factor * warmth.winding,
         "w_C": core * (1.0 + stator.backward**2) + surface,
         "w_B": core + surface,
@@ -176,9 +175,8 @@ def _heat(fed, B_m, objective, place):
     """Return the heat spent, at a place: at 1/2 all of it; for efficiency twice what does not depend on the loading."""
     most = fed.budget
     if objective is Objective.EFFICIENCY:
-        q_f = fed.friction_torque * fed.field_speed / fed.stator.lever / fed.stator.area
         constant = fed.field_heat_factor * B_m**2
-        most = np.minimum(most, fed.field_budget_factor * B_m**2 + fed.warmth.winding * (constant + q_f))
+        most = np.minimum(most, fed.field_budget_factor * B_m**2 + fed.warmth.winding * (constant + fed.friction_heat))
     return np.minimum(most * HEATS ** (2 * place - 1), fed.budget)
 
 

@@ -69,8 +69,7 @@ class Inside:
 
     def bodies(self, coefficient, area):
         """Return the winding and all the rest as two bodies."""
-        inner = self.winding.winding - self.rest
-        return TwoBodies(C_w=self.C_w, C_r=self.C_r, R_w=inner, R_r=1.0 / (coefficient * area) + self.rest)
+        return TwoBodies.of((self.C_w, self.C_r, self.rest), self.winding.winding, 1.0 / (coefficient * area))
 
 
 def inside(stator, speed):

@@ -177,11 +177,11 @@ def capacities(machine):
     metal = materials.CONDUCTORS[machine.conductor]
     layer = {"d_s": machine.slot_depth, "S_b": machine.area}
     sheet = {"rho_c": materials.CORE_DENSITY, "k_s": machine.stacking_factor}
-    copper = thermal.winding_mass(rho_w=metal.density, phi_s=machine.copper_share, e=machine.end_share, **layer)
+    copper = geometry.winding_mass(rho_w=metal.density, phi_s=machine.copper_share, e=machine.end_share, **layer)
     in_ends = machine.end_share / (1.0 + machine.end_share)
-    teeth = thermal.teeth_mass(phi_t=machine.tooth_share, **sheet, **layer)
-    yoke = thermal.yoke_mass(D_o=machine.outside, y=machine.yoke, L=machine.width, **sheet)
-    rotor = thermal.rotor_mass(rho_c=materials.CORE_DENSITY, D=machine.D, L=machine.width)
+    teeth = geometry.teeth_mass(phi_t=machine.tooth_share, **sheet, **layer)
+    yoke = geometry.yoke_mass(D_o=machine.outside, y=machine.yoke, L=machine.width, **sheet)
+    rotor = geometry.rotor_mass(rho_c=materials.CORE_DENSITY, D=machine.D, L=machine.width)
     own = materials.CONDUCTOR_HEAT_CAPACITY[machine.conductor]
     masses = {
         "slots": (copper * (1.0 - in_ends), own),

@@ -97,17 +97,6 @@ class Warming:
             rises[part] = sum(np.asarray(share)[..., None] * rises[node] for node, share in spread.items())
         return rises
 
-    def two_bodies(self):
-        """Return the winding and the rest as two bodies.
-
-        The winding's mean rise is exact at the end of a step of its own loss; the rest has the mean rise, by
-        capacities, that it has there, and all its capacity.
-        """
-        network, capacity = self.network, dict(zip(BODIES, np.moveaxis(self.capacities, -1, 0), strict=True))
-        C_w, C_r, rest = parts_of_two(network, capacity)
-        inner = network.over_frame("winding")["winding"] - rest
-        return TwoBodies(C_w=C_w, C_r=C_r, R_w=inner, R_r=network.outside + rest)
-
 
 def parts_of_two(network, capacity):
     """Return (heat capacity of the winding, of the rest [J/K], rise of the rest over the frame by the winding [K/W]).
@@ -122,12 +111,22 @@ def parts_of_two(network, capacity):
 
 @dataclass(frozen=True)
 class TwoBodies:
-    """The winding, and all the rest through which its heat goes: heat capacities [J/K] and resistances [K/W]."""
+    """The winding, and all the rest through which its heat goes: heat capacities [J/K] and resistances [K/W].
+
+    The winding's mean rise is exact at the end of a step of its own loss; the rest has the mean rise, by capacities,
+    that it has there, and all its capacity.
+    """
 
     C_w: np.ndarray
     C_r: np.ndarray
     R_w: np.ndarray
     R_r: np.ndarray
+
+    @classmethod
+    def of(cls, parts, winding, outside):
+        """Return them from what `parts_of_two` returns, the winding's own rise over the frame, and the outside's."""
+        C_w, C_r, rest = parts
+        return cls(C_w=C_w, C_r=C_r, R_w=winding - rest, R_r=outside + rest)
 
     @property
     def time_constants(self):
