@@ -9,16 +9,17 @@ from types import SimpleNamespace
 import numpy as np
 
 from scaling.decision import consistency, uncertainty
+from scaling.decision.brief_heat import Heat
+from scaling.decision.brief_stator import StatorAsMade
 from scaling.decision.fields import GONE, RENAMED, REQUIRED, given, one_of, read, yes_no
 from scaling.ground import materials, messages
 from scaling.ground.units import Given
-from scaling.models.heat import MODES
 
 _ROTOR_MATERIALS = ("best", *materials.CONDUCTORS, *materials.LOOP_MATERIALS)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Brief:
+class Brief(StatorAsMade, Heat):
     """What a drive must do, where it sits, and what may be made.
 
     Every field takes a string of one number and one unit ("20 mm"), or a Pint quantity; ratios are bare numbers.
@@ -97,84 +98,12 @@ class Brief:
     starting_torque: Given = given(
         "torque", None, "torque asked for at standstill; friction only if not given", optional=True
     )
-    cooling: Given = field(
-        default="still air",
-        metadata={"cooling": True, "doc": f"one of {', '.join(MODES)}, or one from frame to coolant as '25 W/m^2/K'"},
-    )
-    ambient: Given = given(
-        "temperature", "40 degC", "temperature of the coolant; 40 °C is the usual rating reference", low=150.0
-    )
-    air_pressure: Given = given("pressure", "101.325 kPa", "pressure of the air around; 70 kPa at 3000 m")
-    temperature_rise: Given = given("temperature rise", "60 K", "mean rise of the winding over the coolant")
-    temperature_drop: str = one_of(
-        "as built",
-        ("as built", "none"),
-        "from winding and rotor to frame; none: one temperature, or a coefficient that counts from the winding",
-    )
-    coolant_speed: Given = given("linear speed", "3 m/s", "speed of forced air or water past the outside")
-    fan_speed_ratio: Given = given(
-        "ratio", 1.0, "air speed of a shaft fan over rim speed; fan a little larger than the rotor", high=5.0
-    )
-    fin_factor: Given = given(
-        "ratio", 1.0, "surface with fins over bare outside; about 2 for a finned frame", low=1.0, high=20.0
-    )
-    emissivity: Given = given("ratio", 0.85, "emissivity of the painted outside", zero=True, high=1.0)
-    medium_conductivity: Given = given(
-        "thermal conductivity",
-        "0.5 W/m/K",
-        "conductivity of the medium around, for cooling='conduction'; potting, oil or wet ground",
-    )
     rim_speed_limit: Given = given(
         "linear speed", "100 m/s", "largest rim speed; laminated or cage rotors without a sleeve"
-    )
-    gap_field_limit: Given = given(
-        "flux density", None, "largest peak gap field; what teeth and yoke allow if not given", low=1e-6, optional=True
-    )
-    tooth_field_limit: Given = given("flux density", "1.8 T", "largest peak flux density in the teeth", low=1e-6)
-    yoke_field_limit: Given = given("flux density", "1.5 T", "largest peak flux density in the yoke", low=1e-6)
-    slot_depth_ratio: Given = given("ratio", 0.15, "slot depth over rotor diameter", high=1.0)
-    slot_fill: Given = given(
-        "ratio", 0.4, "copper over the area of the slots; 0.3 to 0.45 of round wire, 0.6 of bars", high=0.907
-    )
-    conductors_per_slot: Given = given(
-        "positive integer",
-        None,
-        "if given, enamel, liner and packing of round wire decide, instead of slot_fill",
-        optional=True,
-    )
-    slot_liner: Given = given(
-        "length", "0.25 mm", "insulation between wires and slot, where conductors_per_slot is given"
-    )
-    wire_packing: Given = given(
-        "ratio", 0.6, "wires with their enamel over the room in the slot; 0.55 to 0.65 wound at random", high=0.907
-    )
-    thinnest_wire: Given = given("length", "20 um", "finest conductor of a wire that can be wound")
-    tooth_share: Given = given("ratio", 0.5, "tooth share of the slot layer", high=1.0)
-    slot_opening_ratio: Given = given("ratio", 0.25, "slot opening over slot pitch", high=0.9)
-    slots_per_pole_and_phase: Given = given(
-        "positive integer", 2, "stator slots; one where two would be finer than the floor", high=12
-    )
-    slot_pitch_floor: Given = given(
-        "length", "200 um", "finest slot pitch that can be cut and wound; bounds the poles of small machines"
-    )
-    outside_ratio: Given = given("ratio", 1.7, "outside diameter over bore diameter", low=1.0, high=10.0)
-    end_turn_ratio: Given = given("ratio", 1.5, "end turn length over pole pitch", zero=True, high=10.0)
-    end_overhang_ratio: Given = given(
-        "ratio", 0.3, "how far the end winding stands out of the core on a side, over pole pitch", zero=True, high=2.0
-    )
-    end_clearance_ratio: Given = given(
-        "ratio", 0.05, "what is added to that for its straight piece, over rotor diameter", zero=True, high=1.0
     )
     end_ring_ratio: Given = given(
         "ratio", 0.2, "widest end ring of a cage over rotor diameter; never wider than the end winding stands out"
     )
-    stacking_factor: Given = given(
-        "ratio", 0.96, "iron over length of laminated cores; 0.95 to 0.97", low=0.1, high=1.0
-    )
-    end_leakage: Given = given(
-        "ratio", 0.4, "leakage permeance of the end winding over mu_0 and its length; 0.3 to 0.5", zero=True, high=5.0
-    )
-    winding_factor: Given = given("ratio", 0.95, "winding factor of the fundamental", low=0.05, high=1.0)
     rotor_depth_ratio: Given = given(
         "ratio",
         0.2,
@@ -230,7 +159,6 @@ class Brief:
         ("usual", "laminated", "solid"),
         "solid surfaces are heated and braked by the ripple of open slots; usual: rings and magnets are solid",
     )
-    conductor: str = one_of("copper", materials.CONDUCTORS, "winding material")
     rotor_material: str = one_of(
         "best", _ROTOR_MATERIALS, "rotor material, for the types it can serve; the others choose"
     )
@@ -260,12 +188,6 @@ class Brief:
         low=1.0,
         high=10.0,
         optional=True,
-    )
-    core_loss: Given = given(
-        "specific loss", "4 W/kg", "sheet's loss at 1.5 T, 50 Hz; grade M400-50A of EN 10106 by its name"
-    )
-    core_building_factor: Given = given(
-        "ratio", 1.7, "core loss in the machine over that of the sheet", low=1.0, high=10.0
     )
     bearing: str | None = one_of(
         None, ("plain", "ball"), "kind of bearing; balls from a bore of 1 mm on, plain below, if not given"
@@ -298,11 +220,6 @@ class Brief:
         zero=True,
         high=0.5,
     )
-    duty: str = one_of(
-        "S1", ("S1", "S2", "S3", "S6"), "S1 continuous, S2 short from cold, S3 on and off, S6 load and idle"
-    )
-    duty_time: Given = given("time", "10 min", "S2: time at work; S3, S6: time of a cycle")
-    duty_factor: Given = given("ratio", 0.4, "S3, S6: share of the time at work", high=1.0)
     overspeed: Given = given(
         "ratio", 1.2, "overspeed that rotor parts must stand over the speed in service", low=1.0, high=3.0
     )
@@ -370,7 +287,7 @@ class Brief:
     def describe(cls) -> str:
         """Return every field with default and meaning as a Markdown table."""
         rows = ["| field | default | meaning |", "|---|---|---|"]
-        for f in dataclasses.fields(cls):
+        for f in sorted(dataclasses.fields(cls), key=lambda f: f.name not in Brief.__annotations__):  # its own first
             if f.init:
                 default = "required" if f.default is dataclasses.MISSING else f.default
                 rows.append(f"| `{f.name}` | {default} | {f.metadata['doc']} |")

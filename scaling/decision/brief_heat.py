@@ -1,0 +1,45 @@
+"""Fields of a brief on heat: how the drive is cooled, how warm it may become, and for how long it works."""
+
+from dataclasses import dataclass, field
+
+from scaling.decision.fields import given, one_of
+from scaling.ground.units import Given
+from scaling.models.heat import MODES
+
+
+@dataclass(frozen=True, kw_only=True)
+class Heat:
+    """Cooling, temperatures and duty; see `scaling.decision.brief.Brief`."""
+
+    cooling: Given = field(
+        default="still air",
+        metadata={"cooling": True, "doc": f"one of {', '.join(MODES)}, or one from frame to coolant as '25 W/m^2/K'"},
+    )
+    ambient: Given = given(
+        "temperature", "40 degC", "temperature of the coolant; 40 °C is the usual rating reference", low=150.0
+    )
+    air_pressure: Given = given("pressure", "101.325 kPa", "pressure of the air around; 70 kPa at 3000 m")
+    temperature_rise: Given = given("temperature rise", "60 K", "mean rise of the winding over the coolant")
+    temperature_drop: str = one_of(
+        "as built",
+        ("as built", "none"),
+        "from winding and rotor to frame; none: one temperature, or a coefficient that counts from the winding",
+    )
+    coolant_speed: Given = given("linear speed", "3 m/s", "speed of forced air or water past the outside")
+    fan_speed_ratio: Given = given(
+        "ratio", 1.0, "air speed of a shaft fan over rim speed; fan a little larger than the rotor", high=5.0
+    )
+    fin_factor: Given = given(
+        "ratio", 1.0, "surface with fins over bare outside; about 2 for a finned frame", low=1.0, high=20.0
+    )
+    emissivity: Given = given("ratio", 0.85, "emissivity of the painted outside", zero=True, high=1.0)
+    medium_conductivity: Given = given(
+        "thermal conductivity",
+        "0.5 W/m/K",
+        "conductivity of the medium around, for cooling='conduction'; potting, oil or wet ground",
+    )
+    duty: str = one_of(
+        "S1", ("S1", "S2", "S3", "S6"), "S1 continuous, S2 short from cold, S3 on and off, S6 load and idle"
+    )
+    duty_time: Given = given("time", "10 min", "S2: time at work; S3, S6: time of a cycle")
+    duty_factor: Given = given("ratio", 0.4, "S3, S6: share of the time at work", high=1.0)

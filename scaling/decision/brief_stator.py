@@ -1,0 +1,65 @@
+"""Fields of a brief on the stator: what its iron carries, its slots, its wire, its ends."""
+
+from dataclasses import dataclass
+
+from scaling.decision.fields import given, one_of
+from scaling.ground import materials
+from scaling.ground.units import Given
+
+
+@dataclass(frozen=True, kw_only=True)
+class StatorAsMade:
+    """What the stator is made of and how; see `scaling.decision.brief.Brief`."""
+
+    gap_field_limit: Given = given(
+        "flux density", None, "largest peak gap field; what teeth and yoke allow if not given", low=1e-6, optional=True
+    )
+    tooth_field_limit: Given = given("flux density", "1.8 T", "largest peak flux density in the teeth", low=1e-6)
+    yoke_field_limit: Given = given("flux density", "1.5 T", "largest peak flux density in the yoke", low=1e-6)
+    slot_depth_ratio: Given = given("ratio", 0.15, "slot depth over rotor diameter", high=1.0)
+    slot_fill: Given = given(
+        "ratio", 0.4, "copper over the area of the slots; 0.3 to 0.45 of round wire, 0.6 of bars", high=0.907
+    )
+    conductors_per_slot: Given = given(
+        "positive integer",
+        None,
+        "if given, enamel, liner and packing of round wire decide, instead of slot_fill",
+        optional=True,
+    )
+    slot_liner: Given = given(
+        "length", "0.25 mm", "insulation between wires and slot, where conductors_per_slot is given"
+    )
+    wire_packing: Given = given(
+        "ratio", 0.6, "wires with their enamel over the room in the slot; 0.55 to 0.65 wound at random", high=0.907
+    )
+    thinnest_wire: Given = given("length", "20 um", "finest conductor of a wire that can be wound")
+    tooth_share: Given = given("ratio", 0.5, "tooth share of the slot layer", high=1.0)
+    slot_opening_ratio: Given = given("ratio", 0.25, "slot opening over slot pitch", high=0.9)
+    slots_per_pole_and_phase: Given = given(
+        "positive integer", 2, "stator slots; one where two would be finer than the floor", high=12
+    )
+    slot_pitch_floor: Given = given(
+        "length", "200 um", "finest slot pitch that can be cut and wound; bounds the poles of small machines"
+    )
+    outside_ratio: Given = given("ratio", 1.7, "outside diameter over bore diameter", low=1.0, high=10.0)
+    end_turn_ratio: Given = given("ratio", 1.5, "end turn length over pole pitch", zero=True, high=10.0)
+    end_overhang_ratio: Given = given(
+        "ratio", 0.3, "how far the end winding stands out of the core on a side, over pole pitch", zero=True, high=2.0
+    )
+    end_clearance_ratio: Given = given(
+        "ratio", 0.05, "what is added to that for its straight piece, over rotor diameter", zero=True, high=1.0
+    )
+    stacking_factor: Given = given(
+        "ratio", 0.96, "iron over length of laminated cores; 0.95 to 0.97", low=0.1, high=1.0
+    )
+    end_leakage: Given = given(
+        "ratio", 0.4, "leakage permeance of the end winding over mu_0 and its length; 0.3 to 0.5", zero=True, high=5.0
+    )
+    winding_factor: Given = given("ratio", 0.95, "winding factor of the fundamental", low=0.05, high=1.0)
+    conductor: str = one_of("copper", materials.CONDUCTORS, "winding material")
+    core_loss: Given = given(
+        "specific loss", "4 W/kg", "sheet's loss at 1.5 T, 50 Hz; grade M400-50A of EN 10106 by its name"
+    )
+    core_building_factor: Given = given(
+        "ratio", 1.7, "core loss in the machine over that of the sheet", low=1.0, high=10.0
+    )
