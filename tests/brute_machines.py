@@ -129,7 +129,8 @@ def magnet(si, s, f, spare, slip_range, material, u):
     edge = np.sin(si.magnet_arc * np.pi / 2)
     limit = np.minimum(s.other_limit, core_limit(si, s, s.deepest)) / (1 + s.back)
     # Iron takes a part of the magnets' own magnetomotive force, at the largest field there is.
-    strongest, g_m, own = 4 / np.pi * edge * grade.remanence * s.k * sent / np.sinh(way), way / s.k, MU_0 / np.tanh(way)
+    hot = grade.remanence * (1 - grade.temperature_coefficient * (si.ambient + si.temperature_rise - materials.T_20))
+    strongest, g_m, own = 4 / np.pi * edge * hot * s.k * sent / np.sinh(way), way / s.k, MU_0 / np.tanh(way)
     fullest = np.minimum(strongest, np.minimum(limit, s.tooth_limit / (1 + s.back)))
     B_m = strongest / (1 + iron(si, s, fullest, inner) * own / fullest) * u[0]
     ahead = u[1] * np.pi / 2 if pull_out.asked("magnet", si) > 1 else 0.0 * u[1]

@@ -39,6 +39,7 @@ HOT = {  # a sheet rotor at its slowest, air friction its largest loss
     **{"pull_out_reserve": 1.0},  # whose circuit the thin-gap laws give to 3 % for sheets
 }
 FREE = {"self_starting": False, "gap_floor": "20 um", "starting_cage": "none", "temperature_drop": "none"}
+FREE |= {"additional_loss": 0.0}  # goes with the square of the loading, as the winding's heat does
 TORQUE, MASS, POWER = "torque per volume", "torque per mass", "power per volume"
 ROOT, EFFICIENCY, SMALL_DRIVE = "torque per root watt", "efficiency", "power per volt-ampere"
 SINGLE = {"supply": "single-phase", "turning_share": 0.5}

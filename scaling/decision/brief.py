@@ -189,6 +189,14 @@ class Brief(StatorAsMade, Heat):
         high=10.0,
         optional=True,
     )
+    starting_torque_ratio: Given = given(
+        "ratio",
+        None,
+        "torque asked for at standstill over the continuous one; motors to be started on the line have 0.7 to 2.8, "
+        "small ones the most (MG 1 design B, seen in a public handbook); none asked for if not given",
+        high=10.0,
+        optional=True,
+    )
     bearing: str | None = one_of(
         None, ("plain", "ball"), "kind of bearing; balls from a bore of 1 mm on, plain below, if not given"
     )
@@ -273,6 +281,7 @@ class Brief(StatorAsMade, Heat):
         si.supply_frequency = low_high if isinstance(low_high, tuple) else (low_high, low_high)
         one_speed = si.speed is not None and (not isinstance(si.speed, tuple) or np.all(si.speed[0] == si.speed[1]))
         si.speed_is_exact = one_speed and si.supply == "drive"
+        si.torque_at_rest_asked = si.starting_torque is not None or si.starting_torque_ratio is not None
         if si.speed is not None and not isinstance(si.speed, tuple):
             band = 0.0 if si.speed_is_exact else si.speed_tolerance
             si.speed = (si.speed * (1.0 - band), si.speed * (1.0 + band))

@@ -60,6 +60,20 @@ class StatorAsMade:
     core_loss: Given = given(
         "specific loss", "4 W/kg", "sheet's loss at 1.5 T, 50 Hz; grade M400-50A of EN 10106 by its name"
     )
+    additional_loss: Given = given(
+        "ratio",
+        None,
+        "additional load losses over the power across the gap, where the winding has all the heat; if not given 0.025 "
+        "up to 1 kW, falling to 0.005 at 10 MW (IEC 60034-2-1, from memory)",
+        zero=True,
+        high=0.2,
+        optional=True,
+    )
+    can: str = one_of("stainless steel", materials.CANS, "what the can over the bore is made of, if there is one")
+    can_thickness: Given = given(
+        "length", "0 mm", "can over the stator's bore, beside the clearance: 0.3 to 0.5 mm of steel", zero=True
+    )
+    gap_fluid: str = one_of("air", ("air", "water", "oil"), "what fills the gap; oil of lubricant_viscosity")
     core_building_factor: Given = given(
         "ratio", 1.7, "core loss in the machine over that of the sheet", low=1.0, high=10.0
     )

@@ -225,6 +225,19 @@ CHECKS = (
         signal=lambda v, si, rotor: contrast(v["starting_torque"], si.starting_torque),
         at_start=True,
     ),
+    Check(
+        "starting torque ratio",
+        lambda point: point.starting_torque >= point.si.starting_torque_ratio * point.torque,
+        lambda failed: (
+            f"its mean torque at standstill is {failed.values['starting_torque'] / failed.values['torque']:.2g} times "
+            f"the continuous one, below the {failed.si.starting_torque_ratio:.3g} asked for"
+        ),
+        asked=lambda si: si.starting_torque_ratio is not None,
+        nearness=lambda point: point.starting_torque / point.torque,
+        slack=lambda point: point.starting_torque / point.torque / point.si.starting_torque_ratio - 1.0,
+        signal=lambda v, si, rotor: contrast(v["starting_torque"], si.starting_torque_ratio * v["torque"]),
+        at_start=True,
+    ),
 )
 BY_NAME = {check.name: check for check in CHECKS}
 AT_START = frozenset(check.name for check in CHECKS if check.at_start)

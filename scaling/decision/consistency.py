@@ -8,7 +8,7 @@ import numpy as np
 
 from scaling.ground import units
 from scaling.ground.messages import shorten
-from scaling.machines.stator import clearance
+from scaling.machines.stator import gap_of
 
 
 @dataclass(frozen=True)
@@ -20,7 +20,7 @@ class Rule:
 
 
 def _wide_gap(brief, si):
-    gap = clearance(si, si.rotor_diameter)
+    gap = gap_of(si, si.rotor_diameter)
     return (
         f"{'gap_floor' if gap == si.gap_floor else 'gap_ratio'}: a gap of {units.show_si(float(gap), 'm')} is not "
         f"below the radius of rotor_diameter={shorten(brief.rotor_diameter)}; give a smaller gap or a larger rotor"
@@ -35,7 +35,7 @@ def _no_yoke(brief, si):
 
 
 RULES = (
-    Rule(lambda si: clearance(si, si.rotor_diameter) >= si.rotor_diameter / 2, _wide_gap),
+    Rule(lambda si: gap_of(si, si.rotor_diameter) >= si.rotor_diameter / 2, _wide_gap),
     Rule(lambda si: (si.outside_ratio - 1) / 2 <= si.slot_depth_ratio, _no_yoke),
 )
 

@@ -75,7 +75,7 @@ FIGURES = {
         Figure("pole_pairs", "", "number of pole pairs", _stator("p"), "pole pairs", "integer"),
         Figure("frequency", "Hz", "electrical frequency", lambda point: point.fed.frequency, "frequency"),
         Figure("slip", "", "slip", _operation("slip"), "slip"),
-        Figure("gap", "m", "mechanical clearance", _stator("gap"), "gap"),
+        Figure("gap", "m", "between rotor and stator: clearance, and a can", _stator("gap"), "gap"),
         Figure(
             "gap_field_peak",
             "T",

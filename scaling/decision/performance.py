@@ -9,8 +9,9 @@ from scaling.decision.caged_start import CagedStart
 from scaling.laws import geometry, motion, start, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines.leakage import leakage_reactance
+from scaling.machines.warmth import HEATS
 
-LOSSES = ("winding", "core", "rotor", "friction")
+LOSSES = tuple(HEATS)
 
 
 class Point:
@@ -92,9 +93,11 @@ class Point:
         both = np.hypot(operation.gap_field, operation.backward_field)
         return {
             "winding": stator_laws.winding_heat(w_A=fed.winding_heat_factor, A=operation.loading) * self.stator.area,
-            "core": stator_laws.core_heat(w_B=fed.core_factor, B=both) * self.stator.area,
+            "core": stator_laws.core_heat(w_B=fed.core_factor - fed.can_factor, B=both) * self.stator.area,
             "rotor": self._rotor_loss(),
             "friction": self.friction_torque * self.speed,
+            "can": fed.can_factor * both**2 * self.stator.area,
+            "additional": fed.additional_factor * operation.loading**2 * self.stator.area,
         }
 
     def _rotor_loss(self):
@@ -199,7 +202,7 @@ class Point:
         """Whether the rotor has a starting cage: where the brief allows one, it fits, and the start asks for it."""
         if self.caged is None or self.si.starting_cage == "none":
             return np.array(False)
-        wanted = np.array(self.si.starting_torque is not None) | (self.si.self_starting & ~(self._bare_spare > 0.0))
+        wanted = np.array(self.si.torque_at_rest_asked) | (self.si.self_starting & ~(self._bare_spare > 0.0))
         return wanted & self.caged.cage.fitted
 
     @property

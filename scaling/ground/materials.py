@@ -45,6 +45,7 @@ class Magnet:
 
     name: str
     remanence: float  # T at 20 °C
+    temperature_coefficient: float  # 1/K at 20 °C, loss of remanence
     hottest: float  # K, in service
     source: str
 
@@ -184,24 +185,38 @@ LOOP_MATERIALS = {
     )
 }
 
+CANS = {  # resistivity of a can's material, ohm·m: handbook tables (memory); plastic carries no current
+    "stainless steel": 0.74e-6,
+    "nickel alloy": 1.25e-6,
+    "plastic": 1e12,
+}
+
 MAGNETS = {
     m.name: m
     for m in (
         Magnet(
             "sintered neodymium",
             1.20,
+            0.0011,
             423.15,
             "remanence, hottest: an ordinary grade of motors, letters SH, where plain ones stand 80 °C "
-            "(common practice)",
+            "(common practice); temperature coefficient: makers' data (memory)",
         ),
         Magnet(
-            "samarium cobalt", 1.05, 573.15, "remanence, hottest: an ordinary sintered 2:17 grade (common practice)"
+            "samarium cobalt",
+            1.05,
+            0.0004,
+            573.15,
+            "remanence, hottest: an ordinary sintered 2:17 grade (common practice); temperature coefficient: makers' "
+            "data (memory)",
         ),
         Magnet(
             "hard ferrite",
             0.40,
+            0.002,
             523.15,
-            "remanence, hottest: an ordinary sintered anisotropic grade (common practice)",
+            "remanence, hottest: an ordinary sintered anisotropic grade (common practice); temperature coefficient: "
+            "makers' data (memory)",
         ),
     )
 }
@@ -248,8 +263,10 @@ WATER = {  # liquid at one atmosphere, textbook tables (memory)
         0.326e-6,
         0.294e-6,
     ],
+    "rho_f": 985.0,  # kg/m³, at 60 °C
     "Pr": [13.5, 9.45, 7.01, 5.42, 4.34, 3.57, 2.99, 2.56, 2.22, 1.96, 1.75],
 }
+OIL = {"rho_f": 870.0, "lambda_f": 0.13}  # kg/m³, W/(m·K), mineral oil: common practice, no source
 AIR = {
     "p_a": 101325.0,  # Pa, standard atmosphere
     "R_a": 287.05,  # J/(kg·K)

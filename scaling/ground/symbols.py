@@ -127,6 +127,16 @@ q_o      | W/m**2    | derived  | heat per outside area
 q_b      | W/m**2    | derived  | heat the outside can pass, per bore area
 w_A      | ohm       | derived  | winding heat per bore area over A squared
 w_B      | W/m**2/T**2 | derived | core heat per bore area over B squared
+x_L      | 1         | derived  | additional load losses over the power across the gap
+w_L      | ohm       | derived  | additional load losses per bore area over loading squared
+sigma_0  | Pa        | derived  | shear stress that a stator's loading is good for
+A_0      | A/m       | derived  | peak linear current density that all the heat allows
+P_0      | W         | derived  | power across the gap of that stress
+t_x      | m         | length   | thickness of the can over the stator's bore
+w_x      | W/m**2/T**2 | derived | heat of a can per bore area over B squared
+x_e      | 1         | derived  | loss of a can over that of one with ends of no resistance
+B_20     | T         | constant | remanence of a magnet at 20 °C
+alpha_B  | 1/K       | constant | loss of remanence per kelvin over that at 20 °C
 w_1      | W/kg      | constant | specific core loss at B_1 and f_1
 B_1      | T         | constant | flux density of the core loss figure, 1.5 T
 f_1      | Hz        | constant | frequency of the core loss figure, 50 Hz

@@ -94,7 +94,7 @@ class ConductingLayer:
         fed, k = self.fed, self.stator.k
         with np.errstate(over="ignore"):  # a gap of many pole pitches
             g_t = surface.traction_gap(k=k, g_m=self.magnetic_gap)
-        w_A = fed.winding_budget_factor
+        w_A = fed.loading_budget_factor
         beta_c = stator_laws.core_heat_ratio(w_B=fed.core_budget_factor, w_A=w_A, k=k, g_m=self.field_gap)
         beta_w = stator_laws.slip_heat_ratio(v_s=fed.field_speed * fed.warmth.rotor, k=k, g_m=g_t, w_A=w_A)
         return {"beta_w": beta_w + self.G * beta_c * self.through**2, "beta_c": beta_c}

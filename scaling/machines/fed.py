@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from scaling.ground import materials
-from scaling.laws import geometry, strength, supply
+from scaling.laws import geometry, stray, strength, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines import winding
 from scaling.machines.stator import FieldLimit, Stator
@@ -22,8 +22,9 @@ class FedStator:
 
     ``speed`` is the shaft's, ``air_torque`` the friction of air at it; ``friction_torque`` is all friction at the
     largest gap field, whose side pull the bearings carry. ``budget`` is heat at the outside: a loss counts in it as
-    much as it warms the winding, ``warmth`` times. ``inside`` are the ways of heat to the frame, gap and inner air as
-    at no slip; None where all parts have one temperature. ``frame_rise`` is about that of the outside.
+    much as it warms the winding, ``warmth`` times. ``core_factor`` has the heat of a can in it, which warms as the
+    core's does. ``inside`` are the ways of heat to the frame, gap and inner air as at no slip; None where all parts
+    have one temperature. ``frame_rise`` is about that of the outside.
     """
 
     stator: Stator
@@ -38,6 +39,8 @@ class FedStator:
     friction_torque: np.ndarray
     heat_coefficient: np.ndarray
     budget: np.ndarray
+    can_factor: np.ndarray | float = 0.0
+    additional_factor: np.ndarray | float = 0.0
     surface_factor: np.ndarray | float = 0.0
     inside: Inside | None = None
     frame_rise: np.ndarray | float | None = None
@@ -46,7 +49,12 @@ class FedStator:
     @property
     def winding_resistance(self):
         """Resistance per gap area and peak loading squared, as the forward wave meets it."""
-        return 2 * self.winding_heat_factor / (1.0 + self.stator.backward**2)
+        return 2 * self.loading_heat_factor / (1.0 + self.stator.backward**2)
+
+    @property
+    def loading_heat_factor(self):
+        """Heat of winding and additional load losses per gap area over the square of the forward loading."""
+        return self.winding_heat_factor + self.additional_factor
 
     @property
     def friction_heat(self):
@@ -64,9 +72,13 @@ class FedStator:
         return self.core_factor * (1.0 + self.stator.backward**2) + self.surface_factor
 
     @property
-    def winding_budget_factor(self):
-        """What `winding_heat_factor` takes of the budget."""
-        return self.winding_heat_factor * self.warmth.winding
+    def loading_budget_factor(self):
+        """What `loading_heat_factor` takes of the budget."""
+        return self.loading_factor(self.warmth)
+
+    def loading_factor(self, warmth):
+        """Return the heat that goes with the square of the forward loading, each part as much as it warms."""
+        return self.winding_heat_factor * warmth.winding + self.additional_factor * warmth.of("additional")
 
     @property
     def core_budget_factor(self):
@@ -184,6 +196,7 @@ def feed(stator, frequency, slip=0.0):
     elif si.speed is not None:
         slip_low = np.maximum(slip_low, 1.0 - si.speed[1] / speed)
         slip_high = np.minimum(slip_high, 1.0 - si.speed[0] / speed)
+    can = _can_factor(stator, frequency)
     fed = _with_inside(
         FedStator(
             stator=stator,
@@ -197,7 +210,9 @@ def feed(stator, frequency, slip=0.0):
                 f_1=materials.LOSS_FREQUENCY, rho_c=materials.CORE_DENSITY, d_s=stator.slot_depth,
                 phi_t=si.tooth_share, y=stator.yoke, tau=stator.tau, D=stator.bore, D_o=stator.outside,
                 k_s=si.stacking_factor,
-            ),
+            )
+            + can,
+            can_factor=can,
             speed=np.nan,
             air_torque=np.nan,
             friction_torque=np.nan,
@@ -240,15 +255,34 @@ def _turning(fed, slip):
         h=coefficient, theta=si.temperature_rise, S_o=stator.outside_area, S_b=stator.area
     )
     budget = allowed - warms.friction * friction_torque * speed / stator.area
+    budget = np.where(budget > 0.0, budget, np.nan)
     return replace(
         fed,
+        additional_factor=_additional_factor(fed, budget / warms.winding),
         speed=speed,
         air_torque=air,
         friction_torque=friction_torque,
         heat_coefficient=np.broadcast_to(coefficient, budget.shape),
-        budget=np.where(budget > 0.0, budget, np.nan),
+        budget=budget,
         warmth=warms,
     )
+
+
+def _additional_factor(fed, heat):
+    """Return the additional load losses per gap area over loading squared, of a stator of so much winding heat."""
+    stator, given = fed.stator, fed.stator.si.additional_loss
+    A_0 = np.sqrt(heat / fed.winding_heat_factor)
+    stress = stray.stator_stress(A_0=A_0, B_l=stator.field_limit.value, k=stator.k, g_m=stator.slotted_gap)
+    power = stray.stator_power(sigma_0=stress, v_s=fed.field_speed, S_b=stator.area)
+    share = stray.additional_loss_share(P_0=power) if given is None else given
+    return stray.additional_heat_factor(x_L=share, sigma_0=stress, v_s=fed.field_speed, A_0=A_0)
+
+
+def _can_factor(stator, frequency):
+    """Return the heat of the can per gap area over gap field squared."""
+    si, speed = stator.si, geometry.field_speed(f=frequency, tau=stator.tau)
+    ends = stray.can_end_factor(k=stator.k, L=stator.width)
+    return stray.can_heat_factor(t_x=si.can_thickness, v_s=speed, rho=materials.CANS[si.can], x_e=ends)
 
 
 def pull_out_reserve(si, wanted):

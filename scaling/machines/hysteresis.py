@@ -125,7 +125,7 @@ def search_bounds(fed, loop, objective, coarse):
         loop = loop | search_bounds(fed, loop, objective, True)
     fed = with_surface(fed, ROTOR)
     stator = fed.stator
-    costs = fed.winding_budget_factor + fed.both_waves_budget_factor * VALUES["mu_0"] ** 2
+    costs = fed.loading_budget_factor + fed.both_waves_budget_factor * VALUES["mu_0"] ** 2
 
     def at_depth(log_H, coarse):
         B, heat = _Ring(fed, loop, np.exp(log_H), coarse).used(stator.rotor_depth)
@@ -198,9 +198,9 @@ class _Ring:
         self.field = {"H": H, "B_i": along + VALUES["mu_0"] * H, "W_h": W_h / m}
         self.gap = {"k": stator.k, "g_m": stator.slotted_gap}
         loops = m * supply.backward_loops(f=fed.frequency, c_r=stator.backward)  # which lag as far as they can
-        self.losses = {"w_A": fed.winding_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops}
+        self.losses = {"w_A": fed.loading_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops}
         self.factors = {
-            "w_A": fed.winding_budget_factor, "w_B": fed.both_waves_budget_factor, "f_b": fed.warmth.rotor * loops
+            "w_A": fed.loading_budget_factor, "w_B": fed.both_waves_budget_factor, "f_b": fed.warmth.rotor * loops
         }  # fmt: skip
 
     @functools.cached_property

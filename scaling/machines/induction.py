@@ -15,6 +15,7 @@ from scaling.machines.iron import part_of_loading, with_iron, within_heat
 from scaling.machines.leakage import leakage_reactance
 from scaling.machines.operation import Operation, near
 from scaling.machines.rotor import Look, Objective, Rotor
+from scaling.machines.warmth import rotor_rise
 from scaling.machines.winding import resistivity
 
 BEYOND = 4.0  # times the slip that fills heat and field limit, or gives the largest torque: the largest slip searched
@@ -32,13 +33,17 @@ def candidates(si):
 
 
 def properties(material, si):
-    """Return what a material contributes: resistivity, density, and the rim speed its end rings stand.
+    """Return what a material contributes: resistivity when hot as the winding, its part per kelvin, and the rest.
 
-    The resistivity is that at the winding's temperature, whatever the rotor's own.
+    That is its density, and the rim speed its end rings stand.
     """
+    rho, cold = (resistivity(material, si, T) for T in (si.ambient + si.temperature_rise, materials.T_20))
     return {
-        "rho": resistivity(material, si), "density": material.density, "rim_speed": stands(material.name, si)
-    }  # fmt: skip
+        "rho": rho,
+        "per kelvin": cold * material.temperature_coefficient / rho,
+        "density": material.density,
+        "rim_speed": stands(material.name, si),
+    }
 
 
 def free(si, sparing):
@@ -65,12 +70,32 @@ def operate(fed, conductor, objective, search_fraction, coarse=False):
     layer = LAYERS[fed.stator.si.induction_rotor](fed, conductor, coarse)
     most = layer.slip_within(ROTOR.reserve)
     slip = _slip(fed, layer, objective, search_fraction, np.minimum(fed.slip_high, most))
-    facing = ROTOR.surface if fed.stator.si.induction_rotor == "cage" else (1.0 / conductor["rho"], 1.0)
+    facing = ROTOR.surface if fed.stator.si.induction_rotor == "cage" else (1.0 / layer.rho, 1.0)
+    layer, slip = _at_its_temperature(fed, layer, conductor, slip)
     layer_fed, fed = fed, with_surface(fed_at(fed, np.nan_to_num(slip)), ROTOR, facing)
     if fed.frequency is not layer_fed.frequency:
         layer = layer.on(fed)
     part = part_of_loading(conductor)
-    return fed, _Slipping(fed, layer, slip, most, part, conductor["density"]).operation()
+    return fed, _Slipping(fed, layer, slip, layer.slip_within(ROTOR.reserve), part, conductor["density"]).operation()
+
+
+def _at_its_temperature(fed, layer, conductor, slip):
+    """Return (layer, slip) with the resistivity of the rotor's own temperature; more of it takes as much more slip.
+
+    The rotor's loss over the winding's is that of a thin gap without leakage.
+    """
+    if fed.inside is None:
+        return layer, slip
+    k = fed.stator.k
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        g_t = surface.traction_gap(k=k, g_m=layer.magnetic_gap)
+        loss = stator_laws.slip_heat_ratio(v_s=fed.field_speed, k=k, g_m=g_t, w_A=fed.winding_heat_factor)
+        loss, more = loss * slip * induction.induction_response(x=slip * layer.G), 1.0
+        for _ in range(2):
+            warmer = rotor_rise(fed, loss * more) - fed.stator.si.temperature_rise
+            more = 1.0 + conductor["per kelvin"] * warmer
+        slip = np.maximum(np.minimum(slip * more, fed.slip_high), fed.slip_low)
+    return replace(layer, rho=layer.rho * more), slip
 
 
 def _slip(fed, layer, objective, fraction, most):
@@ -80,7 +105,7 @@ def _slip(fed, layer, objective, fraction, most):
     """
     stator, budget = fed.stator, {**layer.heat_ratios, "G": layer.G}
     chi = stator_laws.loading_ratio(
-        q_b=fed.budget, w_A=fed.winding_budget_factor, B_l=layer.limit.value, k=stator.k, g_m=layer.field_gap
+        q_b=fed.budget, w_A=fed.loading_budget_factor, B_l=layer.limit.value, k=stator.k, g_m=layer.field_gap
     )
     with np.errstate(invalid="ignore", divide="ignore"):
         spared = budget | {"beta_w": budget["beta_w"] - layer.G * (chi * layer.through) ** 2}
@@ -133,7 +158,7 @@ class _Slipping:
         warming = fed.warmth.rotor * fed.field_speed
         per_loading = per_loading + slip * warming * waves.driving
         per_loading = per_loading + (2.0 - slip) * warming * waves.brake
-        by_heat = np.sqrt(fed.budget / (fed.winding_budget_factor + per_loading))
+        by_heat = np.sqrt(fed.budget / (fed.loading_budget_factor + per_loading))
         ideal, total = self._with_iron(waves, per_loading, np.minimum(by_heat, waves.largest), part)
         self.loading = total
         self.field_binds = waves.largest <= ideal * (1 + 1e-3)
@@ -209,7 +234,7 @@ class _Slipping:
         if np.any(waves.share):
             opposed = {"B": waves.share * waves.backward, "sigma_t": waves.brake}
             forward = forward + supply.wave_reactive_power(A=1.0, v_s=v_s, **opposed)
-        return {"R": R + 2 * self.fed.winding_heat_factor, "X": 2 * forward}
+        return {"R": R + 2 * self.fed.loading_heat_factor, "X": 2 * forward}
 
     @functools.cached_property
     def _running(self):

@@ -51,7 +51,7 @@ def within_heat(fed, iron, most, fields, heat):
         A = most * np.exp(x)
         B, sigma = fields(A)
         loading = with_iron(fed.stator, iron, A, B, sigma)
-        return np.log((fed.winding_budget_factor * loading**2 + heat(B, sigma)) / fed.budget)
+        return np.log((fed.loading_budget_factor * loading**2 + heat(B, sigma)) / fed.budget)
 
     with np.errstate(invalid="ignore", divide="ignore"):
         excess = over(0.0)

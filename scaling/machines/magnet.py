@@ -4,7 +4,7 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import magnet, reserve, strength, two_axis
+from scaling.laws import magnet, reserve, stray, strength, two_axis
 from scaling.laws import stator as stator_laws
 from scaling.machines.fed import pull_out_reserve, with_surface
 from scaling.machines.iron import iron_of
@@ -12,6 +12,7 @@ from scaling.machines.leakage import leakage_reactance
 from scaling.machines.operation import Operation, in_step, near
 from scaling.machines.rotor import Look, Objective, Rotor
 from scaling.machines.starting_cage import StartingCage, below_magnets
+from scaling.machines.warmth import rotor_rise
 from scaling.models.reserve import reserved_angle
 
 HEATS = 30.0  # times the heat of the most efficient loading, or part of all, that is tried
@@ -24,8 +25,18 @@ def candidates(si):
 
 
 def properties(material, si):
-    """Return what a material contributes: its remanence and density."""
-    return {"B_r": material.remanence, "density": materials.STRENGTHS[material.name].density}
+    """Return what a material contributes: its remanence at 20 °C and its loss per kelvin, and its density."""
+    return {
+        "B_20": material.remanence,
+        "alpha_B": material.temperature_coefficient,
+        "density": materials.STRENGTHS[material.name].density,
+    }
+
+
+def warmed(fed, grade):
+    """Return a grade with its remanence ``B_r`` at the rotor's temperature, the winding as warm as it may be."""
+    T = fed.stator.si.ambient + rotor_rise(fed)
+    return grade | {"B_r": stray.remanence_at(B_20=grade["B_20"], alpha_B=grade["alpha_B"], T=T, T_20=materials.T_20)}
 
 
 def hottest(si):
@@ -48,7 +59,7 @@ def free(si, sparing):
     cage hardly meets the field. Thick ones are best but for that.
     """
     heat = {"heat": 0.5} if sparing else {}
-    asked = si.self_starting or si.starting_torque is not None
+    asked = si.self_starting or si.torque_at_rest_asked
     return heat | ({"depth": 0.3} if si.starting_cage == "best" and si.supply != "drive" and asked else {})
 
 
@@ -59,7 +70,7 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
     magnets' voltage, or magnetises as far as the pull-out reserve needs it.
     """
     fed = with_surface(fed, ROTOR)
-    stator = fed.stator
+    stator, grade = fed.stator, warmed(fed, grade)
     thickness = stator.rotor_depth * (THINNEST + (1 - THINNEST) * grade.get("depth", 1.0))
     gap = {"k": stator.k, "t": stator.unrolled(thickness), "g_m": stator.slotted_gap}
     most = strongest = _strongest(stator, grade, thickness)
@@ -68,7 +79,7 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
     in_teeth = stator.tooth_limit / (1.0 + stator.backward)
     most = _beside_iron(stator, most, np.minimum(most, np.minimum(limit.value, in_teeth)), g_m, thickness)
     per_loading = magnet.armature_field(A=1.0, **gap)
-    costs = {"w_A": fed.winding_budget_factor, "w_C": fed.both_waves_budget_factor, "w_B": fed.field_budget_factor}
+    costs = {"w_A": fed.loading_budget_factor, "w_C": fed.both_waves_budget_factor, "w_B": fed.field_budget_factor}
     X = fed.field_speed * per_loading + leakage_reactance(stator, fed.frequency, g_m)
     circuit, m = {"R": fed.winding_resistance, "X": X}, pull_out_reserve(stator.si, ROTOR.reserve)
     own_heat = _own_heat(fed)
@@ -140,7 +151,7 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
         backward_field=stator.backward * per_loading * A,
         load_angle=np.pi / 2 - psi,
         ideal_remanence=B_m / strongest * grade["B_r"],
-        form={"remanence": B_m / most * grade["B_r"]},
+        form={"remanence": B_m / most * grade["B_20"]},
         limits={
             **limit.held_by(binds[1]),
             "pole edge": binds[2],
@@ -165,7 +176,7 @@ def _own_heat(fed):
     surface, core = fed.surface_factor * warmth.rotor, fed.core_factor * warmth.core
     return {
         "q_b": np.maximum(q_b - warmth.friction * fed.friction_heat, 0.0),
-        "w_A": fed.winding_heat_factor * warmth.winding,
+        "w_A": fed.loading_factor(warmth),
         "w_C": core * (1.0 + stator.backward**2) + surface,
         "w_B": core + surface,
     }

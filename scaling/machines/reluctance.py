@@ -263,7 +263,7 @@ def _load_angle(fed, iron, search_fraction):
 
     Ribs and a limit at the pole's edge want another angle than the closed form, in which the best one is searched.
     """
-    gap, w_A = {"k": fed.stator.k, "g_m": iron.field_gap}, fed.winding_budget_factor
+    gap, w_A = {"k": fed.stator.k, "g_m": iron.field_gap}, fed.loading_budget_factor
     beta_c = stator_laws.core_heat_ratio(w_B=fed.both_waves_budget_factor, w_A=w_A, **gap)
     chi = stator_laws.loading_ratio(q_b=fed.budget, w_A=w_A, B_l=iron.field_limit.value, **gap)
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -282,7 +282,7 @@ def _loading(fed, iron, tan_delta, part):
     """Return (loading of ideal iron, ribs' flux over the d axis'): a part of what heat and field limit allow."""
     law = {"k": fed.stator.k, "g_m": iron.field_gap, "B_e": iron.rib_field, "tan_delta": tan_delta, **iron.axes}
     with np.errstate(invalid="ignore", divide="ignore"):
-        heat = {"q_b": fed.budget, "w_A": fed.winding_budget_factor, "w_B": fed.both_waves_budget_factor}
+        heat = {"q_b": fed.budget, "w_A": fed.loading_budget_factor, "w_B": fed.both_waves_budget_factor}
         by_heat = reluctance.ribbed_loading(**heat, **law)
         by_field = reluctance.ribbed_loading(q_b=iron.field_limit.value**2, w_A=0.0, w_B=1.0, **law)
         at_edge = iron.local_limit / _local_field(iron, fed.stator.k, 1.0, tan_delta)

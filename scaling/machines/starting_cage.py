@@ -130,7 +130,7 @@ class StartingCage:
     @functools.cached_property
     def R(self):
         """Resistance of the winding."""
-        return 2 * self.fed.winding_heat_factor
+        return 2 * self.fed.loading_heat_factor
 
     @functools.cached_property
     def leak(self):

@@ -57,7 +57,9 @@ class Stator:
     ``tau`` is the pole pitch, ``k`` the wave number, ``width`` the active length across the travel, ``area`` the gap
     area, ``lever`` what turns force into torque and speed into angular speed (1 would leave force and speed). All are
     those of the bore: a round machine is unrolled there, see `scaling.laws.rings`; ``plane_gap`` and what ``unrolled``
-    returns are thicknesses of the plane. D is the diameter of the rotor, ``bore`` that of the stator; ``length`` is
+    returns are thicknesses of the plane. ``gap`` lies between the iron of both sides,
+    ``clearance`` is what a can leaves of it, with the ``fluid`` in it. D is the diameter of the rotor, ``bore`` that of
+    the stator; ``length`` is
     that over the end windings, ``tip`` the height of tooth tips. ``flux_limit`` is the field limit without the teeth's.
     """
 
@@ -71,6 +73,7 @@ class Stator:
     bore: np.ndarray
     p: np.ndarray
     gap: np.ndarray
+    clearance: np.ndarray
     plane_gap: np.ndarray
     slot_pitch: np.ndarray
     carter: np.ndarray
@@ -96,6 +99,7 @@ class Stator:
     tip: np.ndarray
     weight: np.ndarray
     air: tuple
+    fluid: tuple
     fits: np.ndarray
 
     @property
@@ -193,9 +197,9 @@ class Stator:
         return friction.bearing_torque(si, D, self.weight, pull, speed)
 
     def air_torque(self, speed):
-        """Return the torque of air friction at an angular speed [N·m]."""
-        _, viscosity, density = self.air
-        return friction.air_torque(speed, self.D, self.gap, self.width, viscosity, density)
+        """Return the torque of friction in the gap's air, or liquid, at an angular speed [N·m]."""
+        _, viscosity, density = self.fluid
+        return friction.air_torque(speed, self.D, self.clearance, self.width, viscosity, density)
 
     @functools.cached_property
     def heat_paths(self):
@@ -229,8 +233,13 @@ class Stator:
 
 
 def clearance(si, diameter):
-    """Return the gap of a rotor of a diameter [m]."""
+    """Return the clearance of a rotor of a diameter [m]."""
     return np.maximum(si.gap_floor, si.gap_ratio * diameter)
+
+
+def gap_of(si, diameter):
+    """Return the gap between the iron of rotor and stator: the clearance, and a can if there is one [m]."""
+    return clearance(si, diameter) + si.can_thickness
 
 
 def tooth_tip(si, diameter):
@@ -242,7 +251,7 @@ def round_stator(si, diameter, pole_pairs):
     """Return the stator around a rotor, for one brief in SI and arrays of rotor diameters and pole pairs."""
     D, p = np.broadcast_arrays(np.asarray(diameter, float), np.asarray(pole_pairs, float))
     width = D * (si.active_length / si.rotor_diameter)
-    gap = clearance(si, D)
+    gap = gap_of(si, D)
     bore, plane_gap = _unrolled(si, D, gap)
     tau = geometry.pole_pitch(D=bore, p=p)
     single = geometry.slot_pitch(D=bore, p=p, c_q=1.0)
@@ -266,6 +275,7 @@ def round_stator(si, diameter, pole_pairs):
         bore=bore,
         p=p,
         gap=gap,
+        clearance=clearance(si, D),
         plane_gap=plane_gap,
         slot_pitch=pitch,
         carter=stator_laws.carter_coefficient(tau_u=pitch, b_u=si.slot_opening_ratio * pitch, g=gap),
@@ -295,6 +305,7 @@ def round_stator(si, diameter, pole_pairs):
         tip=tooth_tip(si, D),
         weight=friction_law.rotor_weight(rho_c=materials.CORE_DENSITY, D=D, L=width),
         air=heat.air_properties(si.ambient, si.temperature_rise, si.air_pressure),
+        fluid=_gap_fluid(si),
         fits=(single >= si.slot_pitch_floor) & (gap < D / 2),
     )  # fmt: skip
 
@@ -303,6 +314,16 @@ def _unrolled(si, D, gap):
     """Return (bore diameter, unrolled gap); of a machine solved as if it were flat, those of the rotor's surface."""
     bore = rings.bore_diameter(D=D, g=gap)
     return (D, gap) if si.field_geometry == "plane" else (bore, rings.unrolled_thickness(D_i=bore, D=bore, t=gap))
+
+
+def _gap_fluid(si):
+    """Return (conductivity, kinematic viscosity, density) of what fills the gap."""
+    if si.gap_fluid == "water":
+        conductivity, viscosity, _ = heat.water_properties(si.ambient + si.temperature_rise / 2)
+        return conductivity, viscosity, materials.WATER["rho_f"]
+    if si.gap_fluid == "oil":
+        return materials.OIL["lambda_f"], si.lubricant_viscosity / materials.OIL["rho_f"], materials.OIL["rho_f"]
+    return heat.air_properties(si.ambient, si.temperature_rise, si.air_pressure)
 
 
 def _first(value, other):

@@ -10,6 +10,14 @@ from scaling.models.thermal_network import LOSSES
 from scaling.models.thermal_parts import capacities, network
 from scaling.models.thermal_transient import TwoBodies, parts_of_two
 
+HEATS = {  # of which sources of the network every loss is made; half and half: common practice, no source
+    "winding": {"winding": 1.0},
+    "core": {"core": 1.0},
+    "rotor": {"rotor": 1.0},
+    "friction": {"friction": 1.0},
+    "can": {"core": 1.0},
+    "additional": {"core": 0.5, "rotor": 0.5},
+}
 GOES_ON = ("core", "friction")  # losses that S6 leaves on between its times at load; the current at no load is left out
 
 
@@ -26,6 +34,10 @@ class Warmth:
     rotor: np.ndarray | float = 1.0
     friction: np.ndarray | float = 1.0
     rest: np.ndarray | float = 1.0
+
+    def of(self, loss):
+        """Return it for a loss of HEATS."""
+        return sum(share * getattr(self, source) for source, share in HEATS[loss].items())
 
     def all_during(self, rest):
         """Return it where all losses reach one part of their rises."""
@@ -90,6 +102,18 @@ def inside(stator, speed):
 def _shaped(part, shape):
     """Return {loss: rise} as OverFrame, every array of one shape."""
     return OverFrame(**{n: rise if rise.shape == shape else np.broadcast_to(rise, shape) for n, rise in part.items()})
+
+
+def sources(losses):
+    """Return {source of the network: watts} of {loss of HEATS: watts}."""
+    return {source: sum(HEATS[loss].get(source, 0.0) * watts for loss, watts in losses.items()) for source in LOSSES}
+
+
+def rotor_rise(fed, rotor_over_winding=0.0):
+    """Return the rise of a rotor where winding and rotor, with their losses in a ratio, warm the winding as allowed."""
+    winding, rotor = fed.warmth, fed.rotor_warmth
+    over = (rotor.winding + rotor_over_winding * rotor.rotor) / (winding.winding + rotor_over_winding * winding.rotor)
+    return fed.stator.si.temperature_rise * over
 
 
 def times(si):

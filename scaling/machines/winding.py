@@ -7,12 +7,12 @@ from scaling.laws import stator as stator_laws
 from scaling.laws import wire
 
 
-def resistivity(conductor, si):
-    """Return a conductor's resistivity at the winding's mean temperature [ohm·m]; a rotor's is taken there, too."""
+def resistivity(conductor, si, temperature=None):
+    """Return a conductor's resistivity [ohm·m], at the winding's mean temperature if none is given [K]."""
     return stator_laws.resistivity_at(
         sigma_20=conductor.conductivity,
         alpha_20=conductor.temperature_coefficient,
-        T=si.ambient + si.temperature_rise,
+        T=si.ambient + si.temperature_rise if temperature is None else temperature,
         T_20=materials.T_20,
     )
 

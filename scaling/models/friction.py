@@ -2,13 +2,13 @@
 
 import numpy as np
 
+from scaling.ground.materials import OIL
 from scaling.laws import bearings
 from scaling.laws import friction as law
 
 SMALLEST_BALL_BORE = 1e-3  # m; common practice, no source
 BEARING_FRICTION = {"plain": 0.1, "ball": 0.0015}  # at the bearing radius; ball: two public tables, 0.0013 and 0.0015
 ROUGHNESS = 0.5e-6  # m, ground journal in a bored or pressed bearing; common practice, no source
-OIL_DENSITY = 870.0  # kg/m³; common practice, no source
 PITCH_RATIO = 1.6  # pitch diameter over bore of deep groove bearings: 1.4 to 2 in the boundary dimensions; from memory
 # Palmgren; f_0 of one row of balls in an oil bath, 1 to 2 in grease, from memory. The rest are his numbers in SI.
 PALMGREN = {"f_0": 2.0, "p_0": 1e-7 * 2000 ** (2 / 3) * 1e6, "q_0": 2000e-6 * 2 * np.pi / 60}
@@ -79,7 +79,7 @@ def _plain_bearings(si, bore, load, speed):
 
 
 def _ball_bearings(si, bore, load, speed):
-    viscosity = np.maximum(si.lubricant_viscosity, _NONE) / OIL_DENSITY
+    viscosity = np.maximum(si.lubricant_viscosity, _NONE) / OIL["rho_f"]
     moved = np.maximum(speed, PALMGREN["q_0"] / viscosity)
     drag = bearings.ball_bearing_drag(**PALMGREN, nu_l=viscosity, Omega=moved, d_p=PITCH_RATIO * bore)
     return bearings.ball_bearing_torque(M_v=drag, M_j=_load_torque(si, "ball", bore, load))

@@ -18,13 +18,13 @@ class Machine:
     """What the thermal network has to know of a machine, SI arrays; names as in `scaling.machines.stator.Stator`.
 
     ``copper_share`` is that of the slot layer; ``liner`` None is as it is made. ``air`` is (conductivity, kinematic
-    viscosity, density) of the air inside.
+    viscosity, density) of the air inside, ``fluid`` that of what fills the gap.
     """
 
     width: np.ndarray
     bore: np.ndarray
     D: np.ndarray
-    gap: np.ndarray
+    clearance: np.ndarray
     area: np.ndarray
     tau: np.ndarray
     slot_pitch: np.ndarray
@@ -38,6 +38,7 @@ class Machine:
     tooth_share: np.ndarray | float
     stacking_factor: np.ndarray | float
     air: tuple
+    fluid: tuple
     conductor: str = "copper"
     liner: np.ndarray | float | None = None
 
@@ -146,13 +147,13 @@ def inside(machine, made=None):
 def _moved(inner, rim_speed):
     """Return {edge: resistance} of gap and inner air at a speed of the rotor's surface."""
     machine, made = inner.machine, inner.made
-    conductivity, viscosity, _ = machine.air
-    number = thermal.taylor_number(v_r=rim_speed, D=machine.D, g=machine.gap, nu_f=viscosity)
+    conductivity, viscosity, _ = machine.fluid
+    number = thermal.taylor_number(v_r=rim_speed, D=machine.D, g=machine.clearance, nu_f=viscosity)
     gap = heat.convection_coefficient(
-        Nu=thermal.gap_nusselt_number(Ta=number), lambda_f=conductivity, ell=2 * machine.gap
+        Nu=thermal.gap_nusselt_number(Ta=number), lambda_f=conductivity, ell=2 * machine.clearance
     )
     h = thermal.inner_coefficient(
-        h_i=made.inner_air, v_r=rim_speed, v_i=made.inner_air_speed, lambda_f=conductivity, d_s=machine.slot_depth
+        h_i=made.inner_air, v_r=rim_speed, v_i=made.inner_air_speed, lambda_f=machine.air[0], d_s=machine.slot_depth
     )
     l_e = machine.overhang
     areas = {
