@@ -9,8 +9,9 @@ from scaling.decision.caged_start import CagedStart
 from scaling.laws import geometry, motion, start, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines.leakage import leakage_reactance
+from scaling.models import thermal_network
 
-LOSSES = ("winding", "core", "rotor", "friction")
+LOSSES = (*thermal_network.LOSSES, "fan")  # all but the last warm the machine
 
 
 class Point:
@@ -67,8 +68,8 @@ class Point:
 
     @property
     def braking_torque(self):
-        """Torque by which friction and slot ripple brake at work [N·m]."""
-        return self.friction_torque + self.stator.torque(self.surface_drag)
+        """Torque by which friction, a fan and slot ripple brake at work [N·m]."""
+        return self.friction_torque + self.fed.fan_torque + self.stator.torque(self.surface_drag)
 
     @property
     def friction_at_rest(self):
@@ -95,6 +96,7 @@ class Point:
             "core": stator_laws.core_heat(w_B=fed.core_factor, B=both) * self.stator.area,
             "rotor": self._rotor_loss(),
             "friction": self.friction_torque * self.speed,
+            "fan": self.fed.fan_torque * self.speed,
         }
 
     def _rotor_loss(self):
@@ -108,6 +110,11 @@ class Point:
     def loss(self):
         """All losses [W]."""
         return sum(self.losses.values())
+
+    @functools.cached_property
+    def heats(self):
+        """Those of the losses that warm the machine [W]: what a fan on the shaft takes goes into the air."""
+        return {name: self.losses[name] for name in thermal_network.LOSSES}
 
     @functools.cached_property
     def rises(self):
