@@ -130,7 +130,8 @@ def test_slot_ripple_does_not_brake_a_rotor_at_rest_and_its_work_is_its_heat(kin
 
     def ripple(speed):
         bearing = point.bearing_torque(np.array([[speed]])).item()
-        return curve.friction(speed) - bearing - point.stator.air_torque(np.array([[speed]])).item()
+        at = np.array([[speed]])
+        return curve.friction(speed) - bearing - (point.stator.air_torque(at) + point.stator.fan_torque(at)).item()
 
     drag = ripple(speed)
     slip_heat = point.operation.slip.item() * point.gap_torque.item() * speed / (1 - point.operation.slip.item())

@@ -15,9 +15,9 @@ class Heat:
         default="still air",
         metadata={
             "cooling": True,
-            "doc": f"one of {', '.join(MODES)}; a code of IEC 60034-6 as 'IC 411'; or a coefficient as '25 W/m^2/K'. "
-            "All count from frame to coolant and refer to the bare outside; with temperature_drop='none' from winding "
-            "to coolant",
+            "doc": f"one of {', '.join(f'{mode.name} ({mode.way})' for mode in MODES.values())}; a code of IEC 60034-6 as "
+            "'IC 411'; or a coefficient as '25 W/m^2/K' from frame to coolant. All refer to the bare outside; with "
+            "temperature_drop='none' they count from the winding",
         },
     )
     ambient: Given = given(
@@ -39,8 +39,8 @@ class Heat:
     fan_loss_coefficient: Given = given(
         "ratio",
         0.6,
-        "power of a shaft fan over that of the air that would pass the machine's section at its speed; common practice, "
-        "radial blades for both directions",
+        "power of a shaft fan over that of the air that would pass the machine's section at its speed; radial blades "
+        "for both directions, common practice",
         zero=True,
         high=10.0,
     )

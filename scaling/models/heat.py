@@ -116,7 +116,7 @@ class CoolingMode:
     name: str
     coefficient: Callable[[object, Outside], np.ndarray]
     grows_with_speed: bool
-    way: str = "from the frame to the air around"
+    way: str
 
 
 def _in_air(si, outside, forced):
@@ -187,14 +187,14 @@ def _conduction(si, outside):
 MODES = {
     mode.name: mode
     for mode in (
-        CoolingMode("still air", _still_air, False),
-        CoolingMode("shaft fan", _shaft_fan, True, "from the frame to the air blown along it"),
-        CoolingMode("forced air", _forced_air, False, "from the frame to the air blown across it"),
-        CoolingMode("water", _water, False, "from the frame to the water that flows past all of it"),
-        CoolingMode("water jacket", _jacket(materials.WATER), False, "from the frame to the water in its jacket"),
-        CoolingMode("oil jacket", _jacket(materials.OIL), False, "from the frame to the oil in its jacket"),
-        CoolingMode("flange", _flange, False, "from the frame to the plate it is bolted to, and to the air around"),
-        CoolingMode("conduction", _conduction, False, "from the frame to the medium far away"),
+        CoolingMode("still air", _still_air, False, "frame to the air around"),
+        CoolingMode("shaft fan", _shaft_fan, True, "frame to the air blown along it"),
+        CoolingMode("forced air", _forced_air, False, "frame to the air blown across it"),
+        CoolingMode("water", _water, False, "frame to the water that flows past all of it"),
+        CoolingMode("water jacket", _jacket(materials.WATER), False, "frame to the water in its jacket"),
+        CoolingMode("oil jacket", _jacket(materials.OIL), False, "frame to the oil in its jacket"),
+        CoolingMode("flange", _flange, False, "frame to the plate it is bolted to, and to the air around"),
+        CoolingMode("conduction", _conduction, False, "frame to the medium far away"),
     )
 }
 
