@@ -95,7 +95,7 @@ def test_only_a_fan_on_the_shaft_has_its_power_from_the_machine():
 def test_on_a_drive_a_fan_with_a_large_appetite_is_turned_slower():
     drive = FAN | {"supply_frequency": ("10 Hz", "400 Hz"), "rim_speed_limit": "200 m/s"}
     speeds = [
-        choose(brief(**drive, fan_loss_coefficient=c), "power per volume")["reluctance"].speed.m for c in (0.0, 3.0)
+        choose(brief(**drive, fan_loss_coefficient=c), "power per volume")["reluctance"].speed.m for c in (0.0, 10.0)
     ]
     assert speeds[1] < 0.95 * speeds[0]
 

@@ -121,7 +121,9 @@ def capacitance(length, panels=20):
     start, step = np.array([r[:-1], z[:-1]]), np.array([np.diff(r), np.diff(z)])
     at = start + step / 2
     nodes, weights = np.polynomial.legendre.leggauss(8)
-    matrix = sum(w / 2 * ring(*at[:, :, None], *(start + step * (1 + x) / 2)[:, None]) for x, w in zip(nodes, weights))
+    matrix = 0.0
+    for x, w in zip(nodes, weights, strict=True):
+        matrix = matrix + w / 2 * ring(*at[:, :, None], *(start + step * (1 + x) / 2)[:, None])
     nodes, weights = np.polynomial.legendre.leggauss(200)
     u = (1 + nodes) / 2  # a panel's own potential: its logarithm is integrated from the middle outwards
     for i in range(at.shape[1]):

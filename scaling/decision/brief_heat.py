@@ -15,8 +15,8 @@ class Heat:
         default="still air",
         metadata={
             "cooling": True,
-            "doc": f"one of {', '.join(f'{mode.name} ({mode.way})' for mode in MODES.values())}; a code of IEC 60034-6 as "
-            "'IC 411'; or a coefficient as '25 W/m^2/K' from frame to coolant. All refer to the bare outside; with "
+            "doc": f"one of {', '.join(f'{mode.name} ({mode.way})' for mode in MODES.values())}; a code of IEC 60034-6 "
+            "as 'IC 411'; or a coefficient as '25 W/m^2/K' from frame to coolant. All refer to the bare outside; with "
             "temperature_drop='none' they count from the winding",
         },
     )
