@@ -328,15 +328,16 @@ def test_a_drive_gives_the_most_of_all_its_frequencies():
 
 
 def test_load_that_a_motor_cannot_start_or_carry():
-    finned = FIXED | {"fin_factor": 2.5}
-    choice = made(**finned)
-    start, out = (running(choice, "induction").points[name].torque.m_as("N*m") for name in ("start", "pull-out"))
+    choice = made(**FIXED, fin_factor=2.5)  # it runs at more torque than it starts with
+    start = running(choice, "induction").points["start"].torque.m_as("N*m")
     stands = running(choice, "induction", load_power=0.0)
     assert stands.points["running"].torque.m_as("N*m") > start and not stands.starts
     assert stands.holds and stands.run_up is None and stands.verdicts[0].startswith("Does not start")
     hangs = running(choice, "induction", load_power=0.02)
     assert not hangs.starts and "hangs at" in hangs.verdicts[0]
-    heavy, light = (running(made(**finned, torque=f"{part * out:.6g} N*m"), "induction") for part in (1.01, 0.99))
+    most = made(**FIXED, torque="100 N*m")  # more than any carries: the design is that of the most torque
+    out = running(most, "induction").points["pull-out"].torque.m_as("N*m")
+    heavy, light = (running(made(**FIXED, torque=f"{part * out:.6g} N*m"), "induction") for part in (1.01, 0.99))
     assert not heavy.holds and "running" not in heavy.points and heavy.verdicts[1].startswith("Does not hold")
     own = light.points["pull-out"].torque.m_as("N*m")  # of a design that was chosen to carry more
     assert light.holds and light.overload == pytest.approx(own / (0.99 * out), rel=1e-4) and 0.99 < own / out < 1.01
