@@ -12,7 +12,7 @@ POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
 BARRIERS = (2, 3, 4, 5, 6)  # tried where the brief leaves their number free
 SWINGS = {"reluctance": 2.0, "magnet": 1.0}
 FREE = {"hysteresis": 2, "reluctance": 4, "magnet": 3}  # variables beside the frequency
-GRIDS = {2: [31, 7], 3: [17, 9, 5], 4: [13, 7, 3, 3]}
+GRIDS = {2: [31, 7], 3: [17, 9, 9], 4: [13, 7, 3, 3]}
 HAIR = 1e-9
 
 
