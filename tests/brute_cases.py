@@ -42,7 +42,7 @@ OTHERS = [
     ("reluctance", "60 mm", SMALL_DRIVE, {**DRIVE, **SALIENT}, None),  # least arc
     ("reluctance", "3 mm", TORQUE, {**SALIENT, "gap_ratio": 0.04}, "temperature rise"),
     ("reluctance", "30 mm", TORQUE, BARRED, "temperature rise"),  # six barriers of the least share; reserve holds
-    ("reluctance", "15 mm", TORQUE, BARRED, "temperature rise"),  # three barriers
+    ("reluctance", "16 mm", TORQUE, BARRED, "temperature rise"),  # three barriers
     ("reluctance", "400 mm", EFFICIENCY, {**BARRED, **DRIVE}, None),  # share inside
     ("reluctance", "100 mm", SMALL_DRIVE, {**BARRED, **DRIVE, **FINE}, None),  # largest share of barriers
     ("reluctance", "20 mm", TORQUE, {**BARRED, "rib_floor": "0.5 mm", "pole_pairs": 2}, "temperature rise"),  # two

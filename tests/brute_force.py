@@ -4,7 +4,7 @@ import brute_pull_out as pull_out
 import numpy as np
 from brute_cage import slip_at
 from brute_machines import ROTORS, shaped
-from brute_stage import bearing, core_heat, friction, heat_allowed, leakage, rim_speed, shape, winding_heat
+from brute_stage import bearing, core_heat, fan, friction, heat_allowed, leakage, rim_speed, shape, winding_heat
 
 from scaling.ground import materials
 
@@ -12,7 +12,7 @@ POLE_PAIRS = np.array([1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48], float)
 BARRIERS = (2, 3, 4, 5, 6)  # tried where the brief leaves their number free
 SWINGS = {"reluctance": 2.0, "magnet": 1.0}
 FREE = {"hysteresis": 2, "reluctance": 4, "magnet": 3}  # variables beside the frequency
-GRIDS = {2: [31, 7], 3: [17, 9, 5], 4: [13, 7, 3, 3]}
+GRIDS = {2: [31, 7], 3: [17, 9, 9], 4: [13, 7, 3, 3]}
 HAIR = 1e-9
 
 
@@ -45,7 +45,8 @@ def figures(kind, si, p, f, material, u):
     drag = friction(si, s, synchronous * (1 - r.slip), field, r.g_m) + r.ripple / synchronous
     r.at_rest = bearing(si, s, 0.0, field, r.g_m)
     r.allowed = heat_allowed(si, s, synchronous * (1 - r.slip))
-    r.torque = r.gap_torque - drag
+    blown = fan(si, s, r.speed)  # brakes, but the air takes it away
+    r.torque = r.gap_torque - drag - blown
     r.power = r.torque * r.speed
     core = core_heat(si, s, f, abs(r.B)) + core_heat(si, s, f, abs(r.back))
     r.electric = crossing + back + winding_heat(si, s, r.A) + core
@@ -53,7 +54,7 @@ def figures(kind, si, p, f, material, u):
     r.volt_amperes = np.hypot(r.electric, sum(map(abs, reactive)) + leakage(si, s, f, r.A, r.g_m))
     r.loss = r.electric - r.power
     r.volume, r.mass, r.s = s.volume, s.mass + getattr(r, "ring_mass", 0.0), s
-    r.fine = s.fits & (r.torque > 0) & (r.loss <= r.allowed * (1 + HAIR))
+    r.fine = s.fits & (r.torque > 0) & (r.loss - blown * r.speed <= r.allowed * (1 + HAIR))
     r.fine &= (abs(r.B) + abs(r.back) <= r.B_limit * (1 + HAIR)) & (r.reserve >= pull_out.asked(kind, si) * (1 - HAIR))
     r.fine &= (r.slip >= slips[0] - 1e-12) & (r.slip <= largest * (1 + 1e-12))
     if si.torque is not None:

@@ -230,6 +230,31 @@ def air(si):
     return conductivity, a["eta_0"] * rise * (a["T_0"] + a["T_eta"]) / (T + a["T_eta"]) / density, density
 
 
+PLACES, WEIGHTS = np.polynomial.legendre.leggauss(400)
+ANGLES = (1 + PLACES) * np.pi / 2
+# What boundary layers pass up half of a round side of unit radius and length, and up a disc of unit radius in strips.
+ROUND_SIDE = np.sum(WEIGHTS * np.pi / 2 * np.sin(ANGLES) ** (1 / 3)) ** 0.75
+DISC = np.sum(WEIGHTS * np.pi / 2 * np.sin(ANGLES) * (2 * np.sin(ANGLES)) ** 0.75)
+
+
+def resting(s):
+    """Return the shape factor of the outside in a medium at rest [m], Yovanovich's fit for cylinders."""
+    slender = s.overall / s.D_o
+    return (3.1915 + 2.7726 * slender**0.76) * np.sqrt(s.outside / (1 + 2 * slender))
+
+
+def still(si, s):
+    """Return natural convection from the outside in watts per kelvin: of a short body or of a long cylinder."""
+    conductivity, viscosity, _ = air(si)
+    prandtl, film = materials.AIR["Pr"], si.ambient + si.temperature_rise / 2
+    per_cube = GRAVITY / film * si.temperature_rise / viscosity**2 * prandtl  # Rayleigh number over length cubed
+    layers = 2 * s.overall * (s.D_o / 2) ** 0.75 * ROUND_SIDE + 2 * (s.D_o / 2) ** 1.75 * DISC
+    layers = layers * 0.67 / (1 + (0.5 / prandtl) ** (9 / 16)) ** (4 / 9) * per_cube**0.25
+    rayleigh = per_cube * s.D_o**3  # Churchill and Chu 1975
+    nusselt = (0.6 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
+    return conductivity * np.maximum(resting(s) + layers, nusselt / s.D_o * s.outside)
+
+
 def cooling(si, s, speed):
     """Return the coefficient of heat transfer of the outside at a rotor speed."""
 
@@ -241,18 +266,15 @@ def cooling(si, s, speed):
 
     if not isinstance(si.cooling, str):
         return si.cooling
-    if si.cooling == "conduction":  # a sphere of the same surface
-        return si.medium_conductivity / np.sqrt(s.outside / (4 * np.pi))
+    if si.cooling == "conduction":
+        return si.medium_conductivity * resting(s) / s.outside
     if si.cooling == "water":
         return across(
             *(np.interp(si.ambient, materials.WATER["T"], materials.WATER[n]) for n in ("lambda_f", "nu_f", "Pr"))
         )
     conductivity, viscosity, _ = air(si)
-    prandtl, film, hot = materials.AIR["Pr"], si.ambient + si.temperature_rise / 2, si.ambient + si.temperature_rise
-    rayleigh = GRAVITY / film * si.temperature_rise * s.D_o**3 / viscosity**2 * prandtl
-    nusselt = (0.6 + 0.387 * rayleigh ** (1 / 6) / (1 + (0.559 / prandtl) ** (9 / 16)) ** (8 / 27)) ** 2
+    prandtl, hot = materials.AIR["Pr"], si.ambient + si.temperature_rise
     radiation = si.emissivity * STEFAN_BOLTZMANN * (hot**4 - si.ambient**4) / si.temperature_rise
-    still = nusselt * conductivity / s.D_o + radiation
     moving = 0.0
     if si.cooling == "forced air":
         moving = across(conductivity, viscosity, prandtl)
@@ -260,7 +282,16 @@ def cooling(si, s, speed):
         reynolds = si.fan_speed_ratio * speed * s.D / 2 * s.overall / viscosity
         plate = np.maximum(0.664 * reynolds**0.5, 0.037 * reynolds**0.8) * prandtl ** (1 / 3)
         moving = plate * conductivity / s.overall
-    return si.fin_factor * (still**3 + moving**3) ** (1 / 3)
+    return si.fin_factor * ((still(si, s) / s.outside) ** 3 + moving**3) ** (1 / 3) + radiation
+
+
+def fan(si, s, speed):
+    """Return the torque that a fan on the shaft takes: a stream of air through the outside's section, all lost."""
+    if si.cooling != "shaft fan":
+        return 0.0 * speed
+    _, _, density = air(si)
+    wind = si.fan_speed_ratio * speed * s.D / 2
+    return si.fan_loss_coefficient * (density * wind * np.pi * (s.D_o / 2) ** 2) * wind**2 / 2 / speed
 
 
 def heat_allowed(si, s, speed):

@@ -94,6 +94,7 @@ ambient | 20 delta_degC | -300 degC | 20 m
 cooling | 25 W/m^2 | 25 W/m/K | 25 degC
 coolant_speed | 3 m^3/s | 3 Hz
 medium_conductivity | 0.5 S/m | 0.5 W/m^2/K
+flange_conductance | 1000 W/m/K | 1000 W/m^2
 rim_speed_limit | 3000 rpm | 100 Hz
 gap_field_limit | 9 kG | 0.9 A/m | 0.9 Wb
 core_loss | 4 W | 4 W/m^3

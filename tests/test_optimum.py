@@ -152,7 +152,7 @@ def design(kind, size, merit=TORQUE, **given):
 def heat_over_allowed(si, found):
     v = found.values
     s = brute_stage.shape(si, np.array(v["pole_pairs"]))
-    return v["loss"] / brute_stage.heat_allowed(si, s, v["speed"])
+    return (v["loss"] - v["fan loss"]) / brute_stage.heat_allowed(si, s, v["speed"])
 
 
 @pytest.mark.parametrize("case", CASES, ids=name)
@@ -254,7 +254,7 @@ def test_electrical_input_from_the_fields_is_power_and_losses(case):
     winding = brute_stage.winding_heat(si, s, v["linear_current_density_peak"])
     fields = v["gap_field_peak"] - v["backward_field_peak"], v["backward_field_peak"]
     core = sum(brute_stage.core_heat(si, s, v["frequency"], field) for field in fields)
-    losses = sum(v[f"{part} loss"] for part in ("winding", "core", "rotor", "friction"))
+    losses = sum(v[f"{part} loss"] for part in ("winding", "core", "rotor", "friction", "fan"))
     assert crossing(case[0], si, s, found) + winding + core == pytest.approx(v["power"] + losses, rel=LAYERS)
 
 

@@ -157,14 +157,14 @@ def test_a_cooling_mode_is_read_and_has_a_coefficient_of_its_own(mode):
         for name in heat.MODES
     }
     assert found[mode] > 0 and list(found.values()).count(found[mode]) == 1
-    assert f"{mode}" in Brief.describe()
+    assert f"{mode} ({heat.MODES[mode].way})" in Brief.describe()
 
 
 def test_a_cooling_mode_added_to_the_table_is_computed_by_its_own_function(monkeypatch):
     def fog(si, outside):
         return 77.0 * np.ones(np.shape(outside.diameter))
 
-    monkeypatch.setitem(heat.MODES, "fog", heat.CoolingMode("fog", fog, grows_with_speed=False))
+    monkeypatch.setitem(heat.MODES, "fog", heat.CoolingMode("fog", fog, grows_with_speed=False, way="frame to fog"))
     si = brief(rotor_diameter="60 mm").si
     si.cooling = "fog"
     found = best_designs(si, [0.06], "torque per volume", True, ("magnet",))

@@ -11,6 +11,7 @@ import numpy as np
 from scaling.decision import consistency, uncertainty
 from scaling.decision.brief_heat import Heat
 from scaling.decision.brief_stator import StatorAsMade
+from scaling.decision.cooling import fins_of
 from scaling.decision.fields import GONE, RENAMED, REQUIRED, given, one_of, read, yes_no
 from scaling.ground import materials, messages
 from scaling.ground.units import Given
@@ -270,6 +271,8 @@ class Brief(StatorAsMade, Heat):
         si = SimpleNamespace(**self._typed | values)
         if si.active_length is None:
             si.active_length = si.rotor_diameter
+        if si.fin_factor is None:
+            si.fin_factor = fins_of(self.cooling)
         low_high = si.supply_frequency
         if si.supply is None:
             si.supply = "drive" if isinstance(low_high, tuple) else "three-phase"

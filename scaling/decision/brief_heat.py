@@ -13,7 +13,12 @@ class Heat:
 
     cooling: Given = field(
         default="still air",
-        metadata={"cooling": True, "doc": f"one of {', '.join(MODES)}, or one from frame to coolant as '25 W/m^2/K'"},
+        metadata={
+            "cooling": True,
+            "doc": f"one of {', '.join(f'{mode.name} ({mode.way})' for mode in MODES.values())}; a code of IEC 60034-6 "
+            "as 'IC 411'; or a coefficient as '25 W/m^2/K' from frame to coolant. All refer to the bare outside; with "
+            "temperature_drop='none' they count from the winding",
+        },
     )
     ambient: Given = given(
         "temperature", "40 degC", "temperature of the coolant; 40 °C is the usual rating reference", low=150.0
@@ -25,14 +30,39 @@ class Heat:
         ("as built", "none"),
         "from winding and rotor to frame; none: one temperature, or a coefficient that counts from the winding",
     )
-    coolant_speed: Given = given("linear speed", "3 m/s", "speed of forced air or water past the outside")
+    coolant_speed: Given = given(
+        "linear speed", "3 m/s", "speed of forced air or water past the outside, or of the coolant in a jacket"
+    )
     fan_speed_ratio: Given = given(
         "ratio", 1.0, "air speed of a shaft fan over rim speed; fan a little larger than the rotor", high=5.0
     )
+    fan_loss_coefficient: Given = given(
+        "ratio",
+        0.6,
+        "power of a shaft fan over that of the air that would pass the machine's section at its speed; radial blades "
+        "for both directions, common practice",
+        zero=True,
+        high=10.0,
+    )
     fin_factor: Given = given(
-        "ratio", 1.0, "surface with fins over bare outside; about 2 for a finned frame", low=1.0, high=20.0
+        "ratio",
+        None,
+        "surface with fins over bare outside, for convection; if not given 2 of a cooling typed as IC 411, IC 416 or "
+        "IC 418, as such frames have (common practice), else 1",
+        low=1.0,
+        high=20.0,
+        optional=True,
     )
     emissivity: Given = given("ratio", 0.85, "emissivity of the painted outside", zero=True, high=1.0)
+    jacket_height_ratio: Given = given(
+        "ratio", 0.02, "height of the channel of a water or oil jacket over outside diameter; 3 to 8 mm", high=0.5
+    )
+    flange_conductance: Given = given(
+        "heat transfer coefficient",
+        "1000 W/m^2/K",
+        "conductance of the joint of a flange, for the area of the machine's face; bolted metal in air 500 to 5000 "
+        "(common practice), for cooling='flange'",
+    )
     medium_conductivity: Given = given(
         "thermal conductivity",
         "0.5 W/m/K",

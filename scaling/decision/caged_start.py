@@ -33,8 +33,8 @@ class CagedStart:
 
     @functools.cached_property
     def _viscous(self):
-        """Friction of air and slot ripple at work [N·m]."""
-        return self.point.fed.air_torque + self.stator.torque(self.point.surface_drag)
+        """Friction of air, a fan and slot ripple at work [N·m]."""
+        return self.point.fed.air_torque + self.point.fed.fan_torque + self.stator.torque(self.point.surface_drag)
 
     def torque(self, slip):
         """Return the torque across the gap at a slip [N·m]."""

@@ -148,9 +148,10 @@ class Curve:
         return np.where(slip > 0.0, np.clip(self.breakdown, least, np.maximum(slip, 0.0)), slip)
 
     def friction(self, speed):
-        """Return the friction of bearing and air, and the drag of slot ripple on a solid surface."""
-        air = self.stator.air_torque(np.asarray(speed)[..., None, None])[..., 0, 0]
-        bearing = self.made.bearing_torque(np.asarray(speed)[..., None, None])[..., 0, 0]
+        """Return the friction of bearing and air, a fan's torque, and the drag of slot ripple on a solid surface."""
+        at = np.asarray(speed)[..., None, None]
+        air = (self.stator.air_torque(at) + self.stator.fan_torque(at))[..., 0, 0]
+        bearing = self.made.bearing_torque(at)[..., 0, 0]
         return bearing + air + self._ripple(speed)
 
     def _ripple(self, speed):

@@ -4,8 +4,8 @@ import dataclasses
 from dataclasses import field
 
 from scaling.decision import uncertainty
+from scaling.decision.cooling import read_cooling
 from scaling.ground import messages, units
-from scaling.models.heat import MODES
 
 RENAMED = {"spreads": "uncertainties"}  # names of earlier versions
 GONE = {  # fields of earlier versions, and what is in their place
@@ -52,7 +52,7 @@ def read(f, value):
             raise TypeError(f"{f.name}: got {messages.shorten(value)}; expected True or False")
         return value
     if "cooling" in meta:
-        return _read_cooling(value)
+        return read_cooling(value)
     if "poles" in meta:
         return None if isinstance(value, str) and value == "best" else _read_poles(value)
     uncertain = uncertainty.read(f.name, value, meta, lambda one: _bounded(f.name, meta["kind"], one, meta))
@@ -86,18 +86,3 @@ def _read_poles(value):
         return _bounded("pole_pairs", "positive integer", value, {"high": 200})
     except (TypeError, ValueError) as error:
         raise type(error)(f"{error} Or 'best'.") from error
-
-
-def _read_cooling(value):
-    if isinstance(value, str) and not any(ch.isdigit() for ch in value):
-        return messages.choice(value, MODES, "cooling")
-
-    def coefficient(one):
-        return units.read(one, "heat transfer coefficient", "cooling")
-
-    try:
-        uncertain = uncertainty.read("cooling", value, {"kind": "heat transfer coefficient"}, coefficient)
-        return coefficient(value) if uncertain is None else uncertain
-    except (TypeError, ValueError) as error:
-        modes = ", ".join(f"'{mode}'" for mode in MODES)
-        raise type(error)(f"{error} Or one of {modes}.") from error

@@ -105,7 +105,7 @@ FIGURES = {
             "heat_flux",
             "W/m**2",
             "heat per bare outside surface",
-            lambda point: point.loss / point.stator.outside_area,
+            lambda point: sum(point.heats.values()) / point.stator.outside_area,
             "heat flux",
         ),
         Figure(
@@ -144,7 +144,7 @@ FIGURES = {
         Figure(
             "heat_coefficient",
             "W/m**2/K",
-            "heat transfer coefficient of the outside",
+            "heat transfer coefficient from the frame to the coolant, referred to the bare outside",
             lambda point: point.fed.heat_coefficient,
         ),
         Figure("rotor_diameter", "m", "rotor diameter at the gap", _stator("D")),

@@ -91,8 +91,9 @@ def heating(choice, kind):
     h, still = values["heat_coefficient"], stator.heat_coefficient(0.0, point.fed.frame_rise)
     t_h = float(duty.thermal_time_constant(h=h, **body))
     t_c = float(duty.thermal_time_constant(h=np.asarray(still).item(), **body))
-    final = np.asarray(network_of(point).rises(point.losses)["winding"]).item()
-    constant = (values["core loss"] + values["friction loss"]) / values["loss"]
+    final = np.asarray(network_of(point).rises(point.heats)["winding"]).item()
+    warming = sum(np.asarray(heat).item() for heat in point.heats.values())
+    constant = (values["core loss"] + values["friction loss"]) / warming
     time = np.linspace(0.0, LASTS * t_h, 121)
 
     def overload(losses):
@@ -110,7 +111,7 @@ def heating(choice, kind):
         resting_time_constant=units.quantity(t_c, "s"),
         final_rise=units.quantity(final, "K"),
         allowed_rise=units.quantity(stator.si.temperature_rise, "K"),
-        losses=units.quantity(values["loss"], "W"),
+        losses=units.quantity(warming, "W"),
         short_time={t: overload(duty.short_time_overload(t_w=60 * t, t_h=t_h)) for t in SHORT_TIMES},
         intermittent={factor: overload(cyclic(factor)) for factor in DUTY_FACTORS},
     )

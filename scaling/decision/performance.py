@@ -9,7 +9,7 @@ from scaling.decision.caged_start import CagedStart
 from scaling.laws import geometry, motion, start, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines.leakage import leakage_reactance
-from scaling.machines.warmth import HEATS
+from scaling.machines.warmth import HEATS, sources
 
 LOSSES = tuple(HEATS)
 
@@ -68,8 +68,8 @@ class Point:
 
     @property
     def braking_torque(self):
-        """Torque by which friction and slot ripple brake at work [N·m]."""
-        return self.friction_torque + self.stator.torque(self.surface_drag)
+        """Torque by which friction, a fan and slot ripple brake at work [N·m]."""
+        return self.friction_torque + self.fed.fan_torque + self.stator.torque(self.surface_drag)
 
     @property
     def friction_at_rest(self):
@@ -98,6 +98,7 @@ class Point:
             "friction": self.friction_torque * self.speed,
             "can": fed.can_factor * both**2 * self.stator.area,
             "additional": fed.additional_factor * operation.loading**2 * self.stator.area,
+            "fan": self.fed.fan_torque * self.speed,
         }
 
     def _rotor_loss(self):
@@ -111,6 +112,11 @@ class Point:
     def loss(self):
         """All losses [W]."""
         return sum(self.losses.values())
+
+    @functools.cached_property
+    def heats(self):
+        """{source of the thermal network: watts} of all losses that warm the machine; a shaft fan's go with the air."""
+        return sources(self.losses)
 
     @functools.cached_property
     def rises(self):

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from scaling.machines.warmth import GOES_ON, sources, times
+from scaling.machines.warmth import GOES_ON, times
 from scaling.models.thermal_network import Network
 from scaling.models.thermal_parts import capacities, network
 from scaling.models.thermal_transient import Warming
@@ -21,7 +21,7 @@ def rises(point):
 
     In a duty that is not continuous they are those of the network in time, where the heat budget has two bodies.
     """
-    si, losses = point.si, sources(point.losses)
+    si, losses = point.si, point.heats
     with np.errstate(invalid="ignore", divide="ignore"):
         found = network_of(point)
         if point.fed.inside is None:
@@ -48,4 +48,4 @@ def rotor_rise(point):
 def _rise(point, warmth):
     """Return the rise that the losses make, each as much as it warms a part [K]."""
     outside = 1.0 / (point.fed.heat_coefficient * point.stator.outside_area)  # K/W
-    return sum(loss * getattr(warmth, name) for name, loss in sources(point.losses).items()) * outside
+    return sum(loss * getattr(warmth, name) for name, loss in point.heats.items()) * outside

@@ -266,7 +266,13 @@ WATER = {  # liquid at one atmosphere, textbook tables (memory)
     "rho_f": 985.0,  # kg/m³, at 60 °C
     "Pr": [13.5, 9.45, 7.01, 5.42, 4.34, 3.57, 2.99, 2.56, 2.22, 1.96, 1.75],
 }
-OIL = {"rho_f": 870.0, "lambda_f": 0.13}  # kg/m³, W/(m·K), mineral oil: common practice, no source
+OIL = {  # a light oil of 30 mm²/s at 40 °C and 6 at 100 °C, between them as Walther has it (common practice, memory)
+    "rho_f": 870.0,  # kg/m³
+    "T": [273.15, 293.15, 313.15, 333.15, 353.15, 373.15, 393.15, 413.15],
+    "lambda_f": [0.135, 0.134, 0.133, 0.131, 0.130, 0.129, 0.128, 0.127],
+    "nu_f": [224e-6, 71e-6, 30e-6, 15.5e-6, 9.16e-6, 6.0e-6, 4.24e-6, 3.16e-6],
+    "Pr": [2700.0, 884.0, 385.0, 204.0, 124.0, 83.7, 60.6, 46.4],
+}
 AIR = {
     "p_a": 101325.0,  # Pa, standard atmosphere
     "R_a": 287.05,  # J/(kg·K)
@@ -340,5 +346,7 @@ THINNEST_LINER = 10e-6  # m, sheets coated with plastic (common practice)
 LINER_SHARE = 0.1  # liner over slot width where the usual liner would take too much (common practice)
 INNER_AIR = {"h_i": 15.5, "v_i": 1 / 0.29}  # W/(m² K), m/s, see laws.thermal.inner_coefficient (memory)
 FRAME_HEAT_CAPACITY = 2.8e6  # J/(m³ K), between aluminium and cast iron (memory)
+FRAME_CONDUCTIVITY = 150.0  # W/(m K), cast aluminium 110 to 170; cast iron 50 (memory)
+FRAME_WALL_RATIO = 0.03  # wall of the frame over the core's outside diameter (common practice)
 CORE_HEAT_CAPACITY = 460.0  # J/(kg K), iron (memory)
 CONDUCTOR_HEAT_CAPACITY = {"copper": COPPER_HEAT_CAPACITY, "aluminium": 900.0, "brass": 380.0}  # J/(kg K) (memory)

@@ -222,6 +222,19 @@ v_f      | m/s       | constant | speed of the coolant
 lambda_i | W/m/K     | constant | thermal conductivity of the slot liner
 theta_w  | K         | derived  | temperature of the winding over its core
 lambda_m | W/m/K     | constant | thermal conductivity of the surrounding medium
+Nu_0     | 1         | derived  | Nusselt number of conduction, referred to the root of the surface
+G_b      | 1         | derived  | body gravity function: what shape and position make of natural convection
+b_j      | m         | length   | height of a channel
+D_h      | m         | derived  | hydraulic diameter
+f_D      | 1         | derived  | Darcy's friction factor
+h_s      | W/m**2/K  | derived  | heat transfer coefficient of the side of a wall
+h_f      | W/m**2/K  | constant | heat transfer coefficient of a joint, for its area
+lambda_a | W/m/K     | constant | thermal conductivity of the frame
+t_g      | m         | length   | thickness of the frame's wall
+u_f      | 1         | derived  | length of the frame's wall over that in which it gives its heat to its side
+r_f      | 1         | derived  | thermal resistance of a joint over that of the wall behind it
+c_a      | 1         | constant | power of a fan over that of the air that would pass the machine's section
+P_u      | W         | derived  | power of a fan on the shaft
 C_f      | 1         | derived  | torque coefficient of the smooth rotor
 M_f      | N*m       | derived  | friction torque
 c_f      | 1         | constant | bearing friction coefficient

@@ -190,6 +190,9 @@ def _controls(brief, merit):
     if cooling not in MODES:  # a coefficient of the brief's own
         shown, cooling = units.show_si(cooling, "W/m^2/K"), f"{cooling!r} W/m^2/K"
         modes.insert(0, (shown, cooling))
+    elif brief.cooling != cooling:  # a code, which says more than its mode
+        modes.insert(0, (brief.cooling, brief.cooling))
+        cooling = brief.cooling
     listed = {"style": NAMED, "layout": WIDE}
     return {name: _slider(name, brief) for name in SLIDERS} | {
         "cooling": ipywidgets.Dropdown(description="cooling", options=modes, value=cooling, **listed),

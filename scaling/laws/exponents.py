@@ -40,7 +40,7 @@ HOLDINGS = {
             "temperature rise by conduction",
             "theta",
             _TRIMMER,
-            adds=(heat.conduction_coefficient,),
+            adds=(heat.conduction_coefficient, heat.conduction_nusselt_number),
             adds_to_bodies=(forces.conduction_over_length,),
         ),
         Holding("linear current density", "A", _RATING),

@@ -21,10 +21,10 @@ class FedStator:
     """A stator at a supply frequency: speed, loss factors, and the heat left for winding, core and rotor.
 
     ``speed`` is the shaft's, ``air_torque`` the friction of air at it; ``friction_torque`` is all friction at the
-    largest gap field, whose side pull the bearings carry. ``budget`` is heat at the outside: a loss counts in it as
-    much as it warms the winding, ``warmth`` times. ``core_factor`` has the heat of a can in it, which warms as the
-    core's does. ``inside`` are the ways of heat to the frame, gap and inner air as at no slip; None where all parts
-    have one temperature. ``frame_rise`` is about that of the outside.
+    largest gap field, whose side pull the bearings carry; ``fan_torque`` brakes too, but warms nothing. ``budget`` is
+    heat at the outside: a loss counts in it as much as it warms the winding, ``warmth`` times. ``core_factor`` has the
+    heat of a can in it, which warms as the core's does. ``inside`` are the ways of heat to the frame, gap and inner air
+    as at no slip; None where all parts have one temperature. ``frame_rise`` is about that of the outside.
     """
 
     stator: Stator
@@ -37,6 +37,7 @@ class FedStator:
     speed: np.ndarray
     air_torque: np.ndarray
     friction_torque: np.ndarray
+    fan_torque: np.ndarray
     heat_coefficient: np.ndarray
     budget: np.ndarray
     can_factor: np.ndarray | float = 0.0
@@ -60,6 +61,16 @@ class FedStator:
     def friction_heat(self):
         """Heat of friction per gap area, at the largest gap field."""
         return self.friction_torque * self.speed / self.stator.area
+
+    @property
+    def brake_torque(self):
+        """Friction at the largest gap field, and the fan [N·m]."""
+        return self.friction_torque + self.fan_torque
+
+    @property
+    def brake_loss(self):
+        """What friction and fan take, per gap area."""
+        return self.brake_torque * self.speed / self.stator.area
 
     @property
     def field_heat_factor(self):
@@ -216,6 +227,7 @@ def feed(stator, frequency, slip=0.0):
             speed=np.nan,
             air_torque=np.nan,
             friction_torque=np.nan,
+            fan_torque=np.nan,
             heat_coefficient=np.nan,
             budget=np.nan,
         )
@@ -262,6 +274,7 @@ def _turning(fed, slip):
         speed=speed,
         air_torque=air,
         friction_torque=friction_torque,
+        fan_torque=np.broadcast_to(stator.fan_torque(speed), budget.shape),
         heat_coefficient=np.broadcast_to(coefficient, budget.shape),
         budget=budget,
         warmth=warms,

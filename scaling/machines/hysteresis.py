@@ -106,7 +106,7 @@ def _spared(fed, ring, thickest, objective):
     if objective is not Objective.EFFICIENCY:
         return thickest
     stator = fed.stator
-    q_f = fed.friction_heat
+    q_f = fed.brake_loss
     kept = fed.frequency * (1.0 - ring.reserve * stator.backward**2)
     rolled, costs = ring.thin
     wanted = rolled * law.most_efficient_thickness(q_f=q_f, f=kept, **costs | ring.losses)
@@ -325,7 +325,7 @@ def _shear_asked(fed):
     """Return the shear stress that meets the torques a brief asks for, with a hair to spare."""
     stator, si = fed.stator, fed.stator.si
     running, at_rest = (0.0 if asked is None else asked for asked in (si.torque, si.starting_torque))
-    torque = np.maximum(running + fed.friction_torque, at_rest + fed.friction_torque)
+    torque = np.maximum(running + fed.brake_torque, at_rest + fed.friction_torque)
     return torque * (1 + 1e-9) / stator.torque(1.0)
 
 

@@ -187,7 +187,7 @@ def _heat(fed, B_m, objective, place):
     most = fed.budget
     if objective is Objective.EFFICIENCY:
         constant = fed.field_heat_factor * B_m**2
-        most = np.minimum(most, fed.field_budget_factor * B_m**2 + fed.warmth.winding * (constant + fed.friction_heat))
+        most = np.minimum(most, fed.field_budget_factor * B_m**2 + fed.warmth.winding * (constant + fed.brake_loss))
     return np.minimum(most * HEATS ** (2 * place - 1), fed.budget)
 
 

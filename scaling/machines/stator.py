@@ -201,6 +201,10 @@ class Stator:
         _, viscosity, density = self.fluid
         return friction.air_torque(speed, self.D, self.clearance, self.width, viscosity, density)
 
+    def fan_torque(self, speed):
+        """Return the torque of a fan on the shaft at an angular speed [N·m]: it goes with the square of the speed."""
+        return heat.fan_power(self.si, self.outside, self.D / 2, self.air[2]) * speed**2
+
     @functools.cached_property
     def heat_paths(self):
         """What of the ways of heat inside does not depend on speed; None where all parts have one temperature."""

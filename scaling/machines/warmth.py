@@ -17,6 +17,7 @@ HEATS = {  # of which sources of the network every loss is made; half and half: 
     "friction": {"friction": 1.0},
     "can": {"core": 1.0},
     "additional": {"core": 0.5, "rotor": 0.5},
+    "fan": {},  # goes with the air
 }
 GOES_ON = ("core", "friction")  # losses that S6 leaves on between its times at load; the current at no load is left out
 

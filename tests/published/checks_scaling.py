@@ -24,7 +24,7 @@ def loading(scale, held):
     d_s = 0.01 * scale
     if held == "current density":
         return 1.0 / stator_laws.winding_loading(A=1.0, k_w=1.0) * 5e6 * 0.2 * d_s
-    h = heat_law.conduction_coefficient(lambda_m=0.5, S_o=scale**2) if held == "temperature rise" else 10.0
+    h = heat_law.conduction_coefficient(lambda_m=0.5, S_o=scale**2, Nu_0=3.5) if held == "temperature rise" else 10.0
     passed = stator_laws.heat_allowed(h=h, theta=50.0, S_o=2 * scale**2, S_b=scale**2)
     per_square = stator_laws.winding_heat_factor(rho=2e-8, e=1.0, k_w=1.0, phi_s=0.2, d_s=d_s)
     return np.sqrt(passed / per_square)
