@@ -325,3 +325,4 @@ INNER_AIR = {"h_i": 15.5, "v_i": 1 / 0.29}  # W/(m² K), m/s, see laws.thermal.i
 FRAME_HEAT_CAPACITY = 2.8e6  # J/(m³ K), between aluminium and cast iron (memory)
 CORE_HEAT_CAPACITY = 460.0  # J/(kg K), iron (memory)
 CONDUCTOR_HEAT_CAPACITY = {"copper": COPPER_HEAT_CAPACITY, "aluminium": 900.0, "brass": 380.0}  # J/(kg K) (memory)
+MELTING_POINT = {"copper": 1358.0, "aluminium": 933.0, "brass": 1170.0}  # K, handbook tables (memory)
