@@ -4,7 +4,7 @@ import dataclasses
 from dataclasses import field
 
 from scaling.decision import uncertainty
-from scaling.ground import messages, units
+from scaling.ground import insulation, messages, units
 from scaling.models.heat import MODES
 
 RENAMED = {"spreads": "uncertainties"}  # names of earlier versions
@@ -30,6 +30,12 @@ def given(kind, default, doc, *, zero=False, low=None, high=None, optional=False
     return field(metadata=meta) if default is REQUIRED else field(default=default, metadata=meta)
 
 
+def rise_or_class(default, doc):
+    """Return a field that holds a temperature rise, or a thermal class that stands for one."""
+    made = given("temperature rise", default, doc)
+    return field(default=default, metadata={**made.metadata, "class": True})
+
+
 def one_of(default, choices, doc):
     """Return a field that holds one of some names."""
     return field(default=default, metadata={"choices": tuple(choices), "optional": default is None, "doc": doc})
@@ -53,8 +59,16 @@ def read(f, value):
         return value
     if "cooling" in meta:
         return _read_cooling(value)
+    if "class" in meta:
+        return _read_rise(f, value)
     if "poles" in meta:
         return None if isinstance(value, str) and value == "best" else _read_poles(value)
+    return _read_number(f, value)
+
+
+def _read_number(f, value):
+    """Return a number in SI, its spread, or a (low, high) pair."""
+    meta = f.metadata
     uncertain = uncertainty.read(f.name, value, meta, lambda one: _bounded(f.name, meta["kind"], one, meta))
     if uncertain is not None:
         return uncertain
@@ -79,6 +93,16 @@ def _bounded(name, kind, value, meta):
         )
         raise ValueError(f"{name}: got {messages.shorten(value)}; expected {expected}")
     return number
+
+
+def _read_rise(f, value):
+    named = insulation.read(value, f.name)
+    if named is not None:
+        return named
+    try:
+        return _read_number(f, value)
+    except (TypeError, ValueError) as error:
+        raise type(error)(f"{error} Or a thermal class: {insulation.WITH_RISE}.") from error
 
 
 def _read_poles(value):

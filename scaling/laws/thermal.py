@@ -341,7 +341,7 @@ def fast_part_of_other_heat(*, R_r, t_f, t_h):
 
 @formula(
     "theta",
-    source="IEC 60034-1 (from memory): up by what the coolant is below 40 °C, by 30 K at most, down by what it is above",
+    source="IEC 60034-1 (from memory): up by what a coolant is below 40 °C, 30 K at most, down by what it is above",
     valid="coolant up to 60 °C; below 0 °C the standard leaves it to agreement",
 )
 def class_rise(*, theta_c, T_a):

@@ -77,7 +77,7 @@ def plot_torque_speed(ax, runnings, *, load=True):
 
 
 def plot_heating(ax, heatings):
-    """Draw the temperature rise from cold against time for one or several designs, the winding's thick, the rest's thin.
+    """Draw temperature rise from cold against time for one or several designs: the winding's thick, the rest's thin.
 
     Parameters
     ----------
