@@ -78,7 +78,9 @@ def test_a_bare_number_is_still_refused():
 def test_another_coolant_moves_the_rise_by_its_difference(ambient, rise):
     made = brief(temperature_rise="class F", ambient=ambient)
     assert made.si.temperature_rise == pytest.approx(rise, abs=1e-9)
-    assert thermal.class_rise(theta_c=105.0, T_a=made.si.ambient) == pytest.approx(rise, abs=1e-9)
+    assert thermal.class_rise(theta_c=105.0, T_a=made.si.ambient, T_40=313.15, theta_u=30.0) == pytest.approx(
+        rise, abs=1e-9
+    )
 
 
 def test_above_60_degrees_the_standard_leaves_it_to_agreement():

@@ -267,7 +267,7 @@ class Brief(StatorAsMade, Heat):
         si.thermal_class = None
         if isinstance(si.temperature_rise, insulation.ThermalClass):
             si.thermal_class, rise = si.temperature_rise.name, si.temperature_rise.rise
-            si.temperature_rise = thermal.class_rise(theta_c=rise, T_a=si.ambient)
+            si.temperature_rise = thermal.class_rise(theta_c=rise, T_a=si.ambient, **insulation.COOLANT)
         low_high = si.supply_frequency
         if si.supply is None:
             si.supply = "drive" if isinstance(low_high, tuple) else "three-phase"

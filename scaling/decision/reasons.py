@@ -15,6 +15,7 @@ HOT = 0.1  # of the temperature rise: a larger drop from winding to core is told
 THIN_LINER = 0.1  # of the slot width at most, in small slots (common practice)
 USELESS = 0.01
 ZERO_CELSIUS = 273.15  # K
+LATE = 1.03  # rise of the winding in the network of all parts over that of two bodies: more is told
 
 
 def range_notes(best, i, si):
@@ -28,7 +29,7 @@ def range_notes(best, i, si):
         notes += _loop_note(v, str(best.material[i]))
     if si.supply == "single-phase" and si.turning_share == 0.0 and ROTORS[best.kind].starts_by_pull_in:
         notes.append("one phase alone starts a synchronous rotor in either direction")
-    notes += _copper_note(v, si) + _class_note(v, si)
+    notes += _copper_note(v, si) + _class_note(v, si) + _duty_note(v, si)
     if not 200.0 <= si.ambient <= 400.0 or si.ambient + si.temperature_rise > 523.0:
         notes.append("temperatures outside the range of the air and resistance laws (200-400 K ambient, 250 °C hot)")
     return tuple(notes)
@@ -55,6 +56,16 @@ def _class_note(v, si):
     return [
         f"the winding's hottest place would be at {hottest:.1f} °C, above the {stands:.0f} °C of class "
         f"{si.thermal_class}: give a smaller temperature_rise"
+    ]
+
+
+def _duty_note(v, si):
+    """Return a sentence if a duty warms the winding more by all parts than as one of two bodies, as a list."""
+    if si.duty == "S1" or not v["winding_end_rise"] > LATE * v["winding_rise"]:
+        return []
+    return [
+        f"at the end of the time at work its winding would be {v['winding_end_rise']:.1f} K warm instead of "
+        f"{v['winding_rise']:.1f} K: parts that take up heat late leave more to the others than one rest would"
     ]
 
 
