@@ -76,11 +76,26 @@ def test_limits_of_the_overloads():
     assert law.short_time_overload(t_w=1e5, t_h=3600.0) == pytest.approx(1)
 
 
-def test_loading_spends_what_the_constant_losses_leave():
-    more, constant = 2.5, 0.4
-    a_o = law.loading_overload(p_o=more, c_k=constant)
-    assert constant + (1 - constant) * a_o**2 == pytest.approx(more)
-    assert law.loading_overload(p_o=4.0, c_k=0.0) == pytest.approx(2)
+def test_current_spends_what_the_constant_losses_leave():
+    """One body: in a time from cold all losses make the same part of their rise."""
+    part, constant = 1 / 2.5, 0.4
+    rises = {"theta_k": constant * ALLOWED * part, "theta_v": (1 - constant) * ALLOWED * part}
+    a_o = law.current_overload(theta=ALLOWED, **rises)
+    assert law.overload_losses(a_o=a_o, c_k=constant) == pytest.approx(2.5)
+    assert law.current_overload(theta=60.0, theta_k=0.0, theta_v=15.0) == pytest.approx(2)
+    assert law.overload_losses(a_o=1.0, c_k=constant) == pytest.approx(1)
+
+
+@pytest.mark.parametrize("time", [1.0, 600.0, 1e6])
+def test_current_from_warm_by_the_heat_balance(time):
+    """From the steady rise on, the rise is followed with the losses of the current that the law allows."""
+    constant, hot = 0.4, 85.0
+    own = (1 - constant) * PASSED * ALLOWED
+    rise = followed(own, PASSED, 0.0, time)[0]
+    a_o = law.warm_current_overload(theta=hot, theta_e=ALLOWED, theta_v=rise)
+    losses = constant * PASSED * ALLOWED + a_o**2 * own
+    assert followed(losses, PASSED, ALLOWED, time)[0] == pytest.approx(hot, rel=1e-6)
+    assert law.warm_current_overload(theta=ALLOWED, theta_e=ALLOWED, theta_v=rise) == pytest.approx(1)
 
 
 # How it goes with size
@@ -142,6 +157,7 @@ def test_short_time_law_is_not_for_seconds():
     """For times as short as that the one body allows losses at which the winding alone would be hot long before."""
     t_h, J = law.thermal_time_constant(**BODY), 5e6
     seconds = 5.0
-    more = law.loading_overload(p_o=law.short_time_overload(t_w=seconds, t_h=t_h), c_k=0.3)
+    part = 1 / law.short_time_overload(t_w=seconds, t_h=t_h)
+    more = law.current_overload(theta=60.0, theta_k=0.3 * 60.0 * part, theta_v=0.7 * 60.0 * part)
     alone = law.winding_heating_time(theta=60.0, c_h=385.0, rho_w=8890.0, rho=2.1e-8, J_rms=J * more)
     assert alone < seconds

@@ -13,6 +13,7 @@ from scaling.decision.limits import FULL
 from scaling.decision.merits import MERITS
 from scaling.decision.performance import Point
 from scaling.ground.materials import MAGNETS
+from scaling.interface import report
 from scaling.laws import duty
 from scaling.machines import fed as stators
 from scaling.machines import stator, warmth
@@ -97,7 +98,8 @@ def test_no_drop_inside_gives_a_machine_of_one_temperature(case, monkeypatch):
 
     monkeypatch.setattr(warmth, "network", perfect)
     found = choose(brief(**given))
-    told = ("core_rise", "hot_spot_rise", "frame_rise")  # of the network as it is
+    ends = ("rotor_end_rise", "winding_end_rise")
+    told = ("core_rise", "hot_spot_rise", "frame_rise", *ends)  # of the network as it is
     for (kind, name), value in all_figures(plain).items():
         if name not in told:
             assert found[kind].values[name] == pytest.approx(value, rel=1e-9, nan_ok=True), (kind, name)
@@ -276,6 +278,44 @@ def test_the_winding_alone_bounds_what_seconds_allow():
         if seconds == 5.0 and "temperature rise" in design.limited_by:
             assert least == pytest.approx(seconds, rel=0.15)  # no time to pass heat on
         assert one.current_density_rms.m >= design.current_density_rms.m
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("asked", [{"duty": "S6"}, {"duty": "S3"}, {"duty": "S6", "duty_factor": 0.15}])
+def test_the_rotor_in_cycles_is_near_that_of_the_network(kind, asked):
+    """What is on in a part of the time warms the rotor by its mean, in S6 too: nothing warms it above the winding."""
+    design = choose(brief(rotor_diameter="100 mm", self_starting=False, cooling="shaft fan", **asked))[kind]
+    assert design.rotor_rise.m == pytest.approx(design.rotor_end_rise.m, rel=0.06)
+    assert design.rotor_rise < design.winding_rise * 1.05
+
+
+def test_a_duty_that_two_bodies_take_too_lightly_is_told():
+    given = {"rotor_diameter": "300 mm", "self_starting": False, "duty": "S2"}
+    late, long = (choose(brief(**given, duty_time=t))["magnet"] for t in ("30 min", "100 h"))
+    assert late.winding_end_rise.m > 1.05 * late.winding_rise.m
+    assert any("parts that take up heat late" in reason for reason in late.reasons)
+    assert long.winding_end_rise.m == pytest.approx(long.winding_rise.m, rel=1e-3)
+    assert not any("take up heat late" in reason for reason in long.reasons)
+
+
+@pytest.mark.parametrize("asked", [{"duty": "S2", "duty_time": "30 min"}, {"duty": "S3"}, {"duty": "S6"}])
+def test_a_report_tells_how_warm_the_parts_are_at_the_end_of_the_work(asked):
+    made = choose(brief(rotor_diameter="100 mm", cooling="shaft fan", self_starting=False, **asked))
+    rows = [
+        [cell.strip() for cell in row.split("|")[1:-1]] for row in str(report.choice(made)).splitlines() if "|" in row
+    ]
+    kinds, cells = rows[0][1:], {row[0]: row[1:] for row in rows[2:]}
+    for kind, n in zip(kinds, range(len(kinds)), strict=True):
+        network = temperatures.rises(remade(made, kind))
+        told = {
+            "winding's hottest rise": "hot spot",
+            "frame's rise": "frame",
+            "rotor's rise": "rotor",
+            "core's rise": "core",
+        }
+        for row, part in told.items():
+            assert float(cells[row][n].split()[0]) == pytest.approx(np.asarray(network[part]).item(), rel=1e-3)
+        assert float(cells["winding's mean rise"][n].split()[0]) == pytest.approx(made[kind].winding_rise.m, rel=1e-3)
 
 
 # The records

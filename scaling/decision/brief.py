@@ -13,8 +13,9 @@ from scaling.decision.brief_heat import Heat
 from scaling.decision.brief_stator import StatorAsMade
 from scaling.decision.cooling import fins_of
 from scaling.decision.fields import GONE, RENAMED, REQUIRED, given, one_of, read, yes_no
-from scaling.ground import materials, messages
+from scaling.ground import insulation, materials, messages
 from scaling.ground.units import Given
+from scaling.laws import thermal
 
 _ROTOR_MATERIALS = ("best", *materials.CONDUCTORS, *materials.LOOP_MATERIALS)
 
@@ -29,7 +30,8 @@ class Brief(StatorAsMade, Heat):
     A number may have a spread, for ``certainty``: ``"30 um +/- 10 um"`` or ``"30 um +/- 20 %"`` (normal, coverage
     factor 2), a ``(low, high)`` pair (uniform; of supply frequency and speed it is a range to choose from instead), or
     a frozen distribution of ``scipy.stats``, with its unit where it has one: ``(distribution, "um")``.
-    ``.uncertainties`` holds them by field, ``.si`` their medians.
+    ``.uncertainties`` holds them by field, ``.si`` their medians. ``temperature_rise`` takes a thermal class, too:
+    ``"class F"``, ``"F"``, ``"155 (F)"`` or ``"class 155"``; ``.si.thermal_class`` keeps its name, else None.
 
     Raises
     ------
@@ -273,6 +275,10 @@ class Brief(StatorAsMade, Heat):
             si.active_length = si.rotor_diameter
         if si.fin_factor is None:
             si.fin_factor = fins_of(self.cooling)
+        si.thermal_class = None
+        if isinstance(si.temperature_rise, insulation.ThermalClass):
+            si.thermal_class, rise = si.temperature_rise.name, si.temperature_rise.rise
+            si.temperature_rise = thermal.class_rise(theta_c=rise, T_a=si.ambient, **insulation.COOLANT)
         low_high = si.supply_frequency
         if si.supply is None:
             si.supply = "drive" if isinstance(low_high, tuple) else "three-phase"

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from scaling.decision.fields import given, one_of
+from scaling.decision.fields import given, one_of, rise_or_class
 from scaling.ground.units import Given
 from scaling.models.heat import MODES
 
@@ -24,7 +24,11 @@ class Heat:
         "temperature", "40 degC", "temperature of the coolant; 40 °C is the usual rating reference", low=150.0
     )
     air_pressure: Given = given("pressure", "101.325 kPa", "pressure of the air around; 70 kPa at 3000 m")
-    temperature_rise: Given = given("temperature rise", "60 K", "mean rise of the winding over the coolant")
+    temperature_rise: Given = rise_or_class(
+        "60 K",
+        "mean rise of the winding over the coolant; or its thermal class: 'class F' is 105 K at 40 °C, less or more "
+        "in another ambient (IEC 60034-1)",
+    )
     temperature_drop: str = one_of(
         "as built",
         ("as built", "none"),

@@ -191,8 +191,8 @@ def explain(brief, merit, designs, ranking):
     others = [kind for kind in competitors(brief, designs) if kind not in ranking]
     excluded = "; ".join(f"{kind}: {designs[kind].reasons[0]}" for kind in others)
     if not ranking:
-        return f"No type meets the brief. {excluded}.", ()
-    best, remarks = designs[ranking[0]], []
+        return f"No type meets the brief. {excluded}.", tuple(reasons.rise_of_class(brief.si))
+    best, remarks = designs[ranking[0]], reasons.rise_of_class(brief.si)
     if len(ranking) == 1:
         reason = f"Only {best.kind} meets the brief. {excluded}."
     else:

@@ -10,6 +10,8 @@ from scaling.ground import units
 from scaling.ground.messages import shorten
 from scaling.machines.stator import gap_of
 
+WARMEST = 333.15 + 1e-9  # K, coolant up to which a thermal class says a rise
+
 
 @dataclass(frozen=True)
 class Rule:
@@ -34,9 +36,17 @@ def _no_yoke(brief, si):
     )
 
 
+def _too_warm_for_a_class(brief, si):
+    return (
+        f"temperature_rise: got {shorten(brief.temperature_rise)} in ambient={shorten(brief.ambient)}; IEC 60034-1 "
+        "leaves coolants above 60 °C to agreement: give the rise in kelvins"
+    )
+
+
 RULES = (
     Rule(lambda si: gap_of(si, si.rotor_diameter) >= si.rotor_diameter / 2, _wide_gap),
     Rule(lambda si: (si.outside_ratio - 1) / 2 <= si.slot_depth_ratio, _no_yoke),
+    Rule(lambda si: (si.thermal_class is not None) & (si.ambient > WARMEST), _too_warm_for_a_class),
 )
 
 

@@ -5,7 +5,7 @@ from dataclasses import field
 
 from scaling.decision import uncertainty
 from scaling.decision.cooling import read_cooling
-from scaling.ground import messages, units
+from scaling.ground import insulation, messages, units
 
 RENAMED = {"spreads": "uncertainties"}  # names of earlier versions
 GONE = {  # fields of earlier versions, and what is in their place
@@ -28,6 +28,12 @@ def given(kind, default, doc, *, zero=False, low=None, high=None, optional=False
         "pair": pair,
     }
     return field(metadata=meta) if default is REQUIRED else field(default=default, metadata=meta)
+
+
+def rise_or_class(default, doc):
+    """Return a field that holds a temperature rise, or a thermal class that stands for one."""
+    made = given("temperature rise", default, doc)
+    return field(default=default, metadata={**made.metadata, "class": True})
 
 
 def one_of(default, choices, doc):
@@ -53,8 +59,16 @@ def read(f, value):
         return value
     if "cooling" in meta:
         return read_cooling(value)
+    if "class" in meta:
+        return _read_rise(f, value)
     if "poles" in meta:
         return None if isinstance(value, str) and value == "best" else _read_poles(value)
+    return _read_number(f, value)
+
+
+def _read_number(f, value):
+    """Return a number in SI, its spread, or a (low, high) pair."""
+    meta = f.metadata
     uncertain = uncertainty.read(f.name, value, meta, lambda one: _bounded(f.name, meta["kind"], one, meta))
     if uncertain is not None:
         return uncertain
@@ -79,6 +93,16 @@ def _bounded(name, kind, value, meta):
         )
         raise ValueError(f"{name}: got {messages.shorten(value)}; expected {expected}")
     return number
+
+
+def _read_rise(f, value):
+    named = insulation.read(value, f.name)
+    if named is not None:
+        return named
+    try:
+        return _read_number(f, value)
+    except (TypeError, ValueError) as error:
+        raise type(error)(f"{error} Or a thermal class: {insulation.WITH_RISE}.") from error
 
 
 def _read_poles(value):

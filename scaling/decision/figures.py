@@ -120,7 +120,14 @@ FIGURES = {
         ),
         Figure("core_rise", "K", "mean rise of the stator's core", _rise("core"), "core's rise"),
         Figure("frame_rise", "K", "rise of the outside", _rise("frame"), "frame's rise"),
-        Figure("rotor_rise", "K", "mean rise of the rotor", _own("rotor_rise"), "rotor's rise"),
+        Figure(
+            "rotor_rise",
+            "K",
+            "mean rise of the rotor; at the end of a duty as of a rest of one temperature, as its limit has it",
+            _own("rotor_rise"),
+        ),
+        Figure("rotor_end_rise", "K", "mean rise of the rotor by all parts in time", _rise("rotor"), "rotor's rise"),
+        Figure("winding_end_rise", "K", "mean rise of the winding by all parts in time", _rise("winding")),
         Figure(
             "breakdown_torque",
             "N*m",

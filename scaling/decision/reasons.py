@@ -2,6 +2,7 @@
 
 from scaling.decision.merits import FACTORS, factors
 from scaling.ground import units
+from scaling.ground.insulation import CLASSES
 from scaling.ground.materials import CONDUCTORS, COPPER_HEAT_CAPACITY, LINER_CONDUCTIVITY, LOOP_MATERIALS
 from scaling.laws import duty, wire
 from scaling.machines import ROTORS
@@ -13,6 +14,8 @@ FAST = 30.0  # s, about ten times what heat takes from wires through a slot's li
 HOT = 0.1  # of the temperature rise: a larger drop from winding to core is told
 THIN_LINER = 0.1  # of the slot width at most, in small slots (common practice)
 USELESS = 0.01
+ZERO_CELSIUS = 273.15  # K
+LATE = 1.03  # rise of the winding in the network of all parts over that of two bodies: more is told
 
 
 def range_notes(best, i, si):
@@ -26,7 +29,7 @@ def range_notes(best, i, si):
         notes += _loop_note(v, str(best.material[i]))
     if si.supply == "single-phase" and si.turning_share == 0.0 and ROTORS[best.kind].starts_by_pull_in:
         notes.append("one phase alone starts a synchronous rotor in either direction")
-    notes += _copper_note(v, si)
+    notes += _copper_note(v, si) + _class_note(v, si) + _duty_note(v, si)
     if not 200.0 <= si.ambient <= 400.0 or si.ambient + si.temperature_rise > 523.0:
         notes.append("temperatures outside the range of the air and resistance laws (200-400 K ambient, 250 °C hot)")
     return tuple(notes)
@@ -41,6 +44,39 @@ def _loop_note(v, name):
         f"the field along the ring, {units.show_si(v['ring_field'], 'A/m')}, hardly opens the loop of {name} "
         f"(coercivity {units.show_si(coercivity, 'A/m')}): a softer ring would give more, if one can be had"
     ]
+
+
+def _class_note(v, si):
+    """Return a sentence if the winding's hottest place is above its thermal class, as a list."""
+    if si.thermal_class is None:
+        return []
+    hottest, stands = si.ambient + v["hot_spot_rise"] - ZERO_CELSIUS, CLASSES[si.thermal_class].celsius
+    if not hottest > stands:
+        return []
+    return [
+        f"the winding's hottest place would be at {hottest:.1f} °C, above the {stands:.0f} °C of class "
+        f"{si.thermal_class}: give a smaller temperature_rise"
+    ]
+
+
+def _duty_note(v, si):
+    """Return a sentence if a duty warms the winding more by all parts than as one of two bodies, as a list."""
+    if si.duty == "S1" or not v["winding_end_rise"] > LATE * v["winding_rise"]:
+        return []
+    return [
+        f"at the end of the time at work its winding would be {v['winding_end_rise']:.1f} K warm instead of "
+        f"{v['winding_rise']:.1f} K: parts that take up heat late leave more to the others than one rest would"
+    ]
+
+
+def rise_of_class(si):
+    """Return the sentence that says the temperature rise of the brief's thermal class, as a list; empty without."""
+    if si.thermal_class is None:
+        return []
+    said = f"Class {si.thermal_class}: {CLASSES[si.thermal_class].rise:.4g} K at 40 °C"
+    if abs(si.ambient - ZERO_CELSIUS - 40.0) > 1e-6:
+        said += f", {si.temperature_rise:.4g} K at {si.ambient - ZERO_CELSIUS:.4g} °C"
+    return [said + " (rise by resistance, IEC 60034-1)."]
 
 
 def _copper_note(v, si):

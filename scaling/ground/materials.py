@@ -350,3 +350,4 @@ FRAME_CONDUCTIVITY = 150.0  # W/(m K), cast aluminium 110 to 170; cast iron 50 (
 FRAME_WALL_RATIO = 0.03  # wall of the frame over the core's outside diameter (common practice)
 CORE_HEAT_CAPACITY = 460.0  # J/(kg K), iron (memory)
 CONDUCTOR_HEAT_CAPACITY = {"copper": COPPER_HEAT_CAPACITY, "aluminium": 900.0, "brass": 380.0}  # J/(kg K) (memory)
+MELTING_POINT = {"copper": 1358.0, "aluminium": 933.0, "brass": 1170.0}  # K, handbook tables (memory)

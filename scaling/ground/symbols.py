@@ -329,7 +329,12 @@ theta_e  | K         | derived  | temperature rise after a long time
 phi_d    | 1         | derived  | duty factor: time at work over that of a cycle
 p_o      | 1         | derived  | losses over those of continuous duty
 c_k      | 1         | constant | share of the continuous losses that does not change with load
-a_o      | 1         | derived  | linear current density over that of continuous duty
+a_o      | 1         | derived  | current over that of continuous duty
+theta_k  | K         | derived  | temperature rise after a time by losses that do not change with the current
+theta_v  | K         | derived  | temperature rise after a time by losses that go with the current squared, continuous
+theta_c  | K         | constant | temperature rise that a thermal class allows over a coolant of 40 °C
+theta_u  | K         | constant | most that a cooler coolant adds to the rise of a thermal class
+T_40     | K         | constant | coolant that rises of thermal classes refer to: 40 °C
 s_b      | 1         | derived  | breakdown slip
 s_l      | 1         | derived  | slip of the largest torque between rest and synchronism
 T_m      | N*m       | derived  | largest torque: breakdown torque

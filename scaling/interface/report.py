@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from scaling.decision.choose import choose
 from scaling.decision.figures import FIGURES
+from scaling.decision.heating import Heating
 from scaling.decision.running import Running
 from scaling.ground import messages, units
 
@@ -67,6 +68,31 @@ _RUNNING_ROWS = (  # label, function of a Running
     ("starts", lambda r: "yes" if r.starts else "no"),
     ("holds", lambda r: "yes" if r.holds else "no"),
 )
+
+
+_HEATING_ROWS = (  # label, function of a Heating
+    ("time constant", lambda h: _minutes(h.time_constant)),
+    ("that of the winding ahead of the rest", lambda h: _minutes(h.fast_time_constant)),
+    ("at rest", lambda h: _minutes(h.resting_time_constant)),
+    ("winding's rise in the end, allowed", lambda h: f"{units.show(h.final_rise)}, {units.show(h.allowed_rise)}"),
+)
+_OVERLOADS = (  # of Heating, how its key is said
+    ("from_cold", lambda key: f"{key:g} s from cold"),
+    ("from_warm", lambda key: f"{key:g} s from warm"),
+    ("short_time", lambda key: f"S2 {key:g} min"),
+    ("intermittent", lambda key: f"S3 {100 * key:g} %"),
+    ("intermittent_still", lambda key: f"S3 {100 * key:g} %, cooled as at rest in pauses"),
+)
+
+
+def _minutes(time):
+    """Return a time in minutes, or below two in seconds."""
+    return units.show(time, "min" if time.m_as("s") >= 120.0 else "s", digits=3)
+
+
+def _times_current(overload):
+    """Return what an overload lets flow."""
+    return f"{overload.current:.3g} times the current" if math.isfinite(overload.current) else "-"
 
 
 def percent(ratio):
@@ -250,4 +276,40 @@ def running(*found):
     for one in found:
         lines += ["", f"**{one.kind.capitalize()}**", "", *(f"- {verdict}" for verdict in one.verdicts)]
         lines.append(f"- Assumed: {one.assumed}")
+    return Markdown("\n".join(lines))
+
+
+def heating(*found):
+    """Return how designs warm, and the overloads that they may bear for a while, as Markdown, side by side.
+
+    Parameters
+    ----------
+    found : Heating
+        each of ``heating(choice, kind)``
+
+    Raises
+    ------
+    TypeError
+        for anything else, or nothing
+
+    Examples
+    --------
+    >>> from scaling import Brief
+    >>> from scaling.decision import heating as warming
+    >>> made = choose(Brief(rotor_diameter="110 mm", cooling="shaft fan"))
+    >>> print(heating(warming.heating(made, "induction")).text.splitlines()[2])
+    | time constant | 33.5 min |
+    """
+    if not found or not all(isinstance(one, Heating) for one in found):
+        raise TypeError(
+            f"heating: got {messages.shorten(found)}; expected what heating(choice, kind) returns, one or more"
+        )
+    rows = [(label, *(show(one) for one in found)) for label, show in _HEATING_ROWS]
+    for name, said in _OVERLOADS:
+        keys = getattr(found[0], name)
+        rows += [(said(key), *(_times_current(getattr(one, name)[key]) for one in found)) for key in keys]
+    lines = _table(("", *(one.kind for one in found)), rows)
+    for one in found:
+        limit = f"from warm the winding's mean rise goes up to {units.show(one.hot_limit)}"
+        lines += ["", f"**{one.kind.capitalize()}**", "", f"- {limit}", *(f"- {caution}" for caution in one.cautions)]
     return Markdown("\n".join(lines))

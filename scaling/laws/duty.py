@@ -79,12 +79,48 @@ def intermittent_overload(*, t_w, t_p, t_h, t_c):
 
 @formula(
     "a_o",
-    source="derived: winding heat goes with the square of the loading, the rest stays",
-    valid="supply off during pauses; p_o above c_k",
+    source="derived: losses that go with the square of the current make a_o^2*theta_v, all others theta_k",
+    valid="rises in proportion to losses; theta above theta_k",
 )
-def loading_overload(*, p_o, c_k):
-    """Return the linear current density allowed over that of continuous duty, for losses p_o over the continuous."""
-    return sp.sqrt((p_o - c_k) / (1 - c_k))
+def current_overload(*, theta, theta_k, theta_v):
+    """Return the current over the continuous one that lets a rise just be reached, in a time from cold or a cycle.
+
+    Examples
+    --------
+    Losses of the continuous current make 10 K in the time, those that stay 2 K; 60 K are allowed.
+
+    >>> round(float(current_overload(theta=60.0, theta_k=2.0, theta_v=10.0)), 2)
+    2.41
+    """
+    return sp.sqrt((theta - theta_k) / theta_v)
+
+
+@formula(
+    "a_o",
+    source="derived: what the current adds to its losses makes (a_o^2 - 1)*theta_v on top of the steady rise",
+    valid="rises in proportion to losses; at work for long before; theta_v from cold",
+)
+def warm_current_overload(*, theta, theta_e, theta_v):
+    """Return the current over the continuous one that lets a rise be reached in a time, from the continuous point on.
+
+    Examples
+    --------
+    From 60 K to 85 K, losses of the continuous current making 10 K from cold in the same time.
+
+    >>> round(float(warm_current_overload(theta=85.0, theta_e=60.0, theta_v=10.0)), 2)
+    1.87
+    """
+    return sp.sqrt(1 + (theta - theta_e) / theta_v)
+
+
+@formula(
+    "p_o",
+    source="derived: a part goes with the square of the current, the rest stays",
+    valid="supply off during pauses",
+)
+def overload_losses(*, a_o, c_k):
+    """Return the losses over those of continuous duty at a current over the continuous one."""
+    return c_k + (1 - c_k) * a_o**2
 
 
 @formula(

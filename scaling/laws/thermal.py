@@ -334,3 +334,25 @@ def fast_part_of_winding_heat(*, R_w, R_r, C_w, t_f, t_h):
 def fast_part_of_other_heat(*, R_r, t_f, t_h):
     """Return how much less than nothing is the fast part of the winding's rise over a loss in the rest."""
     return R_r * t_f / (t_h - t_f)
+
+
+# What insulation stands
+
+
+@formula(
+    "theta",
+    source="IEC 60034-1 (from memory): up by what a coolant is below 40 °C, 30 K at most, down by what it is above",
+    valid="coolant up to 60 °C; below 0 °C the standard leaves it to agreement",
+)
+def class_rise(*, theta_c, T_a, T_40, theta_u):
+    """Return the temperature rise that a thermal class allows over a coolant, from that at 40 °C.
+
+    Examples
+    --------
+    Class F at 40 °C, at 50 °C and at 0 °C.
+
+    >>> at_40 = {"theta_c": 105.0, "T_40": 313.15, "theta_u": 30.0}
+    >>> [round(float(class_rise(T_a=273.15 + cool, **at_40)), 6) for cool in (40, 50, 0)]
+    [105.0, 95.0, 135.0]
+    """
+    return theta_c + sp.Min(theta_u, T_40 - T_a)

@@ -106,7 +106,7 @@ class FedStator:
         """What `warmth` is to the winding, to the rotor: its mean rise for a watt of each loss."""
         if self.inside is None:
             return self.warmth
-        return self.inside.rotor.warmth(self.heat_coefficient, self.stator.outside_area).all_during(self.warmth.rest)
+        return self.inside.rotor.warmth(self.heat_coefficient, self.stator.outside_area).all_during(self.warmth)
 
     @property
     def field_budget_factor(self):

@@ -27,7 +27,7 @@ class Warmth:
     """Mean rise of the winding for a watt of each loss, over that of the outside for a watt that stays on.
 
     1 and more in continuous duty; of a machine of one temperature all are 1. Less where the duty leaves no time:
-    ``rest`` is the part of its steady rise that all but the winding reaches.
+    ``rest`` is the part of its steady rise that all but the winding reaches, but for losses that are ``held`` on.
     """
 
     winding: np.ndarray | float = 1.0
@@ -35,20 +35,24 @@ class Warmth:
     rotor: np.ndarray | float = 1.0
     friction: np.ndarray | float = 1.0
     rest: np.ndarray | float = 1.0
+    held: tuple = ()
 
     def of(self, loss):
         """Return it for a loss of HEATS."""
         return sum(share * getattr(self, source) for source, share in HEATS[loss].items())
 
-    def all_during(self, rest):
-        """Return it where all losses reach one part of their rises."""
-        return Warmth(**{loss: getattr(self, loss) * rest for loss in LOSSES}, rest=rest)
+    def all_during(self, duty_of):
+        """Return it where all losses reach the part of their rises that the rest reaches in the duty of another."""
+        parts = {loss: 1.0 if loss in duty_of.held else duty_of.rest for loss in LOSSES}
+        return Warmth(
+            **{loss: getattr(self, loss) * part for loss, part in parts.items()}, rest=duty_of.rest, held=duty_of.held
+        )
 
     def during(self, own, rest, duty_type):
         """Return it with what the duty lets the winding's own heat, and that of the rest, reach of their rises."""
         held = GOES_ON if duty_type == "S6" else ()
         others = {loss: getattr(self, loss) * (1.0 if loss in held else rest) for loss in LOSSES if loss != "winding"}
-        return Warmth(winding=self.winding * own, rest=1.0 if held else rest, **others)
+        return Warmth(winding=self.winding * own, rest=rest, held=held, **others)
 
 
 @dataclass(frozen=True)

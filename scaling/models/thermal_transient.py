@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scaling.laws import thermal
+from scaling.laws import duty, thermal
 from scaling.models.thermal_network import LOSSES, NODES, SMALLEST, joined, taken_out
 
 BODIES = tuple(node for node in NODES if node != "air")  # what holds heat
@@ -146,3 +146,62 @@ class TwoBodies:
         at_slow, at_fast = (-np.expm1(-time / t) / -np.expm1(-(time + pause) / t) for t in (slow, fast))
         own = (self.R_w + self.R_r - ahead) * at_slow + ahead * at_fast
         return own, (self.R_r + behind) * at_slow - behind * at_fast
+
+    def ends(self, heats):
+        """Return the rises of (winding, rest) along the last axis that heats of (winding, rest) end in [K]."""
+        rest = self.R_r * (heats[0] + heats[1])
+        return np.stack([self.R_w * heats[0] + rest, rest], axis=-1)
+
+    def decay(self, time):
+        """Return the matrix that rises over those at the end are multiplied by in a time [s], on the last two axes.
+
+        Sylvester's formula for a function of a matrix with two different eigenvalues.
+        """
+        slow, fast = (1.0 / t for t in self.time_constants)
+        R_w, time = np.maximum(self.R_w, STIFFEST * self.R_r), np.asarray(time, float)[..., None, None]
+        one, other, out = 1.0 / (self.C_w * R_w), 1.0 / (self.C_r * R_w), 1.0 / (self.C_r * self.R_r)
+        rates, eye = np.array([[one, -one], [-other, other + out]]), np.eye(2)
+        return (np.exp(-slow * time) * (rates - fast * eye) - np.exp(-fast * time) * (rates - slow * eye)) / (
+            slow - fast
+        )
+
+    def after(self, time, heats, start=(0.0, 0.0)):
+        """Return the rises of (winding, rest) along the last axis after times with heats, from those at the start."""
+        end = self.ends(heats)
+        return end + (self.decay(time) @ (np.asarray(start, float) - end)[..., None])[..., 0]
+
+    def cycle(self, work, pause, heats, resting):
+        """Return the same at the end of the work [s] in every cycle, once all is periodic; ``resting`` in the pause.
+
+        ``resting`` are the same two bodies as they cool without heat.
+        """
+        at_work = self.decay(work)
+        both = np.eye(2) - at_work @ resting.decay(pause)
+        return np.linalg.solve(both, (np.eye(2) - at_work) @ self.ends(heats))
+
+
+@dataclass(frozen=True)
+class OneBody:
+    """A machine of one temperature: its heat capacity [J/K] and the resistance of its outside [K/W]; as `TwoBodies`."""
+
+    C: float
+    R_r: float
+
+    @property
+    def time_constants(self):
+        """(time constant, nothing) [s]."""
+        return self.C * self.R_r, 0.0
+
+    def ends(self, heats):
+        """Return the rises that heats of (winding, rest) end in, twice the same [K]."""
+        return np.full(2, self.R_r * (heats[0] + heats[1]))
+
+    def after(self, time, heats, start=(0.0, 0.0)):
+        """Return the rises after times with heats, from those at the start."""
+        time, t_h = np.asarray(time, float)[..., None], self.time_constants[0]
+        return duty.heating_curve(theta_e=self.ends(heats), theta_0=np.asarray(start, float), t_1=time, t_h=t_h)
+
+    def cycle(self, work, pause, heats, resting):
+        """Return the rises at the end of the work [s] in every cycle, once all is periodic."""
+        times = {"t_w": work, "t_p": pause, "t_h": self.time_constants[0], "t_c": resting.time_constants[0]}
+        return self.ends(heats) / duty.intermittent_overload(**times)

@@ -77,14 +77,14 @@ def plot_torque_speed(ax, runnings, *, load=True):
 
 
 def plot_heating(ax, heatings):
-    """Draw the temperature rise from cold against time in time constants for one or several designs.
+    """Draw temperature rise from cold against time for one or several designs: the winding's thick, the rest's thin.
 
     Parameters
     ----------
     ax : matplotlib Axes
         an empty one
     heatings : Heating or sequence of Heating
-        of ``heating(choice, kind)``; the rise that the first one's brief allows is drawn thin
+        of ``heating(choice, kind)``; the rise that the first one's brief allows is drawn as a straight line
 
     Returns
     -------
@@ -113,6 +113,8 @@ def plot_heating(ax, heatings):
     for one in heatings:
         style = plots.STYLES[one.kind]
         ax.plot(one.time.m_as(unit), one.rise.m_as("K"), **style, markevery=20, linewidth=2, label=one.kind)
+        thin = {"color": style["color"], "linestyle": style["linestyle"], "linewidth": 1}
+        ax.plot(one.time.m_as(unit), one.rest_rise.m_as("K"), **thin, label=f"_{one.kind}, rest")
         at = one.time_constant.m_as(unit), one.rise_after(one.time_constant).m_as("K")
         ax.plot(*at, style["marker"], color="black", fillstyle="none", markersize=12, label=f"_{one.kind}, constant")
     allowed = heatings[0].allowed_rise.m_as("K")
@@ -120,6 +122,7 @@ def plot_heating(ax, heatings):
     ax.text(
         0.98, allowed, "allowed", transform=ax.get_yaxis_transform(), ha="right", va="center", bbox=ON_WHITE, fontsize=9
     )
+    ax.plot([], [], color="black", linewidth=1, label="all but the winding")
     ax.plot([], [], "o", color="black", fillstyle="none", markersize=12, label="time constant")
     ax.set(xlabel=f"time ({unit})", ylabel="temperature rise (K)", xlim=(0.0, None))
     ax.set_ylim(0.0, 1.1 * max(allowed, *(one.final_rise.m_as("K") for one in heatings)))

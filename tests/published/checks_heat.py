@@ -2,10 +2,12 @@
 
 import math
 
+from scaling.ground.insulation import COOLANT, read
 from scaling.ground.materials import CONDUCTORS, ENAMEL, T_20
 from scaling.laws import heat as heat_law
 from scaling.laws import stator as stator_laws
 from scaling.laws import strength, wire
+from scaling.laws import thermal as heat_rise
 from scaling.models import heat
 
 KELVIN = 273.15
@@ -48,6 +50,12 @@ def reynolds_number_of_a_rotor_in_water(diameter):
     return heat_law.flow_reynolds_number(v_f=2 * math.pi * 100 * a, ell=a, nu_f=1e-6)
 
 
+def thermal_class(celsius, coolant):
+    """The rise by resistance that the class of a number allows over a coolant."""
+    named = read(f"class {celsius:g}", "temperature_rise")
+    return heat_rise.class_rise(theta_c=named.rise, T_a=coolant + KELVIN, **COOLANT)
+
+
 CHECKS = {
     check.__name__: check
     for check in (
@@ -57,5 +65,6 @@ CHECKS = {
         reynolds_number_of_a_rotor_in_water,
         rotating_disc_stress,
         skin_depth_of,
+        thermal_class,
     )
 }
