@@ -8,13 +8,14 @@ from scipy.linalg import solve_banded
 
 from scaling import Brief, choose
 from scaling.decision.curve import remade
+from scaling.decision.performance import LOSSES
 from scaling.field import Ring, rotating_wave
 from scaling.ground import materials
 from scaling.laws import stray as law
 from scaling.machines import induction
-from scaling.machines.warmth import HEATS, Warmth, rotor_rise, sources
+from scaling.machines.warmth import rotor_rise
 from scaling.models import friction
-from scaling.models.thermal_network import LOSSES
+from scaling.models.thermal_network import Network, Still
 
 DRIVE = {"supply_frequency": ("10 Hz", "300 Hz"), "magnets_allowed": True}
 KINDS = ("induction", "hysteresis", "reluctance", "magnet")
@@ -47,18 +48,20 @@ def test_the_allowance_is_a_loss_like_others(size):
         one, other = bare[kind].values, more[kind].values
         assert one["additional loss"] == 0.0 < other["additional loss"]
         assert other["torque"] < one["torque"]
-        assert sum(other[f"{name} loss"] for name in HEATS) == pytest.approx(other["loss"], rel=1e-12)
+        assert sum(other[f"{name} loss"] for name in LOSSES) == pytest.approx(other["loss"], rel=1e-12)
         # The heat that is left for all losses is what it was.
         assert other["winding_rise"] == pytest.approx(one["winding_rise"], rel=5e-3)
 
 
-def test_half_of_it_warms_as_the_core_and_half_as_the_rotor():
-    warmth = Warmth(winding=3.0, core=1.5, rotor=2.5, friction=1.2)
-    assert warmth.of("additional") == 2.0 and warmth.of("can") == 1.5 and warmth.of("winding") == 3.0
-    watts = dict(zip(HEATS, (7.0, 5.0, 3.0, 2.0, 11.0, 4.0, 9.0), strict=True))
-    spread = sources(watts)
-    assert set(spread) == set(LOSSES) and sum(spread.values()) == sum(watts.values()) - watts["fan"]
-    assert spread == {"winding": 7.0, "core": 5.0 + 11.0 + 2.0, "rotor": 3.0 + 2.0, "friction": 2.0}
+def test_it_arises_in_the_surfaces_at_the_gap_and_a_can_at_the_bore():
+    edges = {("slots", "teeth"): 1.0, ("teeth", "yoke"): 0.5, ("yoke", "frame"): 0.25, ("slots", "ends"): 2.0}
+    moved = {("rotor", "teeth"): 4.0, ("air", "frame"): 8.0, ("ends", "air"): 9.0, ("rotor", "air"): 7.0}
+    found = Network(Still(edges, end_share=0.3, tooth_loss_share=0.4), moved, 0.1)
+    additional, can = found.above_frame("additional"), found.above_frame("can")
+    rotor = found.above_frame("rotor")
+    for node, rise in additional.items():
+        assert rise == pytest.approx((can[node] + rotor[node]) / 2, rel=1e-12), node
+    assert can["teeth"] > can["yoke"] > 0.0 and rotor["rotor"] > can["rotor"]
 
 
 # Cans

@@ -14,12 +14,13 @@ from scaling.models.thermal_transient import BODIES, TwoBodies, Warming, parts_o
 # About a motor of 132 mm shaft height, four poles, and a tenth of it: lengths in m
 BORE = np.array([0.125, 0.0125])
 MACHINE = Machine(
-    width=1.1 * BORE, bore=BORE, D=0.994 * BORE, gap=0.003 * BORE, area=1.1 * np.pi * BORE**2, tau=np.pi * BORE / 4,
-    slot_pitch=np.pi * BORE / np.array([36, 24]), slot_depth=0.15 * BORE, yoke=0.2 * BORE, outside=1.7 * BORE,
+    width=1.1 * BORE, bore=BORE, D=0.994 * BORE, clearance=0.003 * BORE, area=1.1 * np.pi * BORE**2,
+    tau=np.pi * BORE / 4, slot_pitch=np.pi * BORE / np.array([36, 24]), slot_depth=0.15 * BORE, yoke=0.2 * BORE,
+    outside=1.7 * BORE,
     outside_area=np.pi * 1.7 * BORE * (2.0 * BORE), overhang=0.3 * BORE, end_share=np.array([1.07, 1.07]),
-    copper_share=0.2, tooth_share=0.5, stacking_factor=0.96, air=(0.028, 2e-5, 1.0),
+    copper_share=0.2, tooth_share=0.5, stacking_factor=0.96, air=(0.028, 2e-5, 1.0), fluid=(0.028, 2e-5, 1.0),
 )  # fmt: skip
-WATTS = {"winding": 400.0, "core": 150.0, "rotor": 200.0, "friction": 40.0}
+WATTS = {"winding": 400.0, "core": 150.0, "rotor": 200.0, "friction": 40.0, "can": 25.0, "additional": 60.0}
 
 
 @pytest.fixture(scope="module")

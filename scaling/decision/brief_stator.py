@@ -73,7 +73,7 @@ class StatorAsMade:
     can_thickness: Given = given(
         "length", "0 mm", "can over the stator's bore, beside the clearance: 0.3 to 0.5 mm of steel", zero=True
     )
-    gap_fluid: str = one_of("air", ("air", "water", "oil"), "what fills the gap; oil of lubricant_viscosity")
+    gap_fluid: str = one_of("air", ("air", "water", "oil"), "what fills the gap; oil: light, of 30 mm²/s at 40 °C")
     core_building_factor: Given = given(
         "ratio", 1.7, "core loss in the machine over that of the sheet", low=1.0, high=10.0
     )

@@ -8,7 +8,6 @@ from scaling.decision.curve import remade
 from scaling.decision.temperatures import network_of
 from scaling.ground import materials, units
 from scaling.laws import duty
-from scaling.machines.warmth import HEATS
 from scaling.machines.winding import resistivity
 from scaling.models.thermal_parts import capacities
 from scaling.models.thermal_transient import OneBody, TwoBodies, Warming, parts_of_two
@@ -208,13 +207,8 @@ def _warmed(point, allowed, limit):
         parts = [_number(part) for part in parts_of_two(whole, capacities(stator.heat_paths.machine))]
         bodies = TwoBodies.of(parts, _number(whole.over_frame("winding")["winding"]), outside)
     at_rest = replace(bodies, R_r=bodies.R_r - outside + still)
-    per_source = whole.weights("winding")
-    weights = {
-        loss: sum(share * _number(per_source[source]) for source, share in spread.items()) / bodies.R_r
-        for loss, spread in HEATS.items()
-        if spread
-    }
-    losses = {loss: _number(point.losses[loss]) for loss in weights}
+    weights = {loss: _number(weight) / bodies.R_r for loss, weight in whole.weights("winding").items()}
+    losses = {loss: _number(watts) for loss, watts in point.heats.items()}
     surface = _number(point.surface_drag * point.fed.field_speed * (1.0 - point.operation.slip) * stator.area)
     on_surface = surface * weights["rotor"]
     steady, other = (

@@ -9,9 +9,9 @@ from scaling.decision.caged_start import CagedStart
 from scaling.laws import geometry, motion, start, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines.leakage import leakage_reactance
-from scaling.machines.warmth import HEATS, sources
+from scaling.models import thermal_network
 
-LOSSES = tuple(HEATS)
+LOSSES = (*thermal_network.LOSSES, "fan")  # all but the last warm the machine
 
 
 class Point:
@@ -115,8 +115,8 @@ class Point:
 
     @functools.cached_property
     def heats(self):
-        """{source of the thermal network: watts} of all losses that warm the machine; a shaft fan's go with the air."""
-        return sources(self.losses)
+        """Those of the losses that warm the machine [W]: what a fan on the shaft takes goes into the air."""
+        return {name: self.losses[name] for name in thermal_network.LOSSES}
 
     @functools.cached_property
     def rises(self):

@@ -10,7 +10,7 @@ from scaling.laws import geometry, stray, strength, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines import winding
 from scaling.machines.stator import FieldLimit, Stator
-from scaling.machines.warmth import Inside, OverFrame, Warmth, inside, warmth
+from scaling.machines.warmth import Inside, OverFrame, Warmth, continuous, inside, warmth
 from scaling.models.heat import grows_with_speed
 
 LARGEST_SLIP = 0.99  # at rest nothing is driven
@@ -23,7 +23,7 @@ class FedStator:
     ``speed`` is the shaft's, ``air_torque`` the friction of air at it; ``friction_torque`` is all friction at the
     largest gap field, whose side pull the bearings carry; ``fan_torque`` brakes too, but warms nothing. ``budget`` is
     heat at the outside: a loss counts in it as much as it warms the winding, ``warmth`` times. ``core_factor`` has the
-    heat of a can in it, which warms as the core's does. ``inside`` are the ways of heat to the frame, gap and inner air
+    heat of a can in it. ``inside`` are the ways of heat to the frame, gap and inner air
     as at no slip; None where all parts have one temperature. ``frame_rise`` is about that of the outside.
     """
 
@@ -85,16 +85,20 @@ class FedStator:
     @property
     def loading_budget_factor(self):
         """What `loading_heat_factor` takes of the budget."""
-        return self.loading_factor(self.warmth)
+        return self.loading_part(self.warmth)
 
-    def loading_factor(self, warmth):
+    def loading_part(self, warmth):
         """Return the heat that goes with the square of the forward loading, each part as much as it warms."""
-        return self.winding_heat_factor * warmth.winding + self.additional_factor * warmth.of("additional")
+        return self.winding_heat_factor * warmth.winding + self.additional_factor * warmth.additional
 
     @property
     def core_budget_factor(self):
         """What `core_factor` takes of the budget."""
-        return self.core_factor * self.warmth.core
+        return self.core_part(self.warmth)
+
+    def core_part(self, warmth):
+        """Return the heat that goes with the square of the field in core and can, each part as much as it warms."""
+        return (self.core_factor - self.can_factor) * warmth.core + self.can_factor * warmth.can
 
     @property
     def surface_budget_factor(self):
@@ -266,11 +270,14 @@ def _turning(fed, slip):
     allowed = stator_laws.heat_allowed(
         h=coefficient, theta=si.temperature_rise, S_o=stator.outside_area, S_b=stator.area
     )
-    budget = allowed - warms.friction * friction_torque * speed / stator.area
+    friction_heat = friction_torque * speed / stator.area
+    budget = allowed - warms.friction * friction_heat
     budget = np.where(budget > 0.0, budget, np.nan)
+    steady = continuous(stator, fed.inside, coefficient)
+    most = np.maximum(allowed - steady.friction * friction_heat, 0.0) / steady.winding
     return replace(
         fed,
-        additional_factor=_additional_factor(fed, budget / warms.winding),
+        additional_factor=_additional_factor(fed, most),
         speed=speed,
         air_torque=air,
         friction_torque=friction_torque,
@@ -282,9 +289,9 @@ def _turning(fed, slip):
 
 
 def _additional_factor(fed, heat):
-    """Return the additional load losses per gap area over loading squared, of a stator of so much winding heat."""
+    """Return the additional load losses per gap area over loading squared, of so much winding heat for ever."""
     stator, given = fed.stator, fed.stator.si.additional_loss
-    A_0 = np.sqrt(heat / fed.winding_heat_factor)
+    A_0 = np.sqrt(np.where(heat > 0.0, heat, np.nan) / fed.winding_heat_factor)
     stress = stray.stator_stress(A_0=A_0, B_l=stator.field_limit.value, k=stator.k, g_m=stator.slotted_gap)
     power = stray.stator_power(sigma_0=stress, v_s=fed.field_speed, S_b=stator.area)
     share = stray.additional_loss_share(P_0=power) if given is None else given

@@ -173,10 +173,10 @@ def _own_heat(fed):
     stator, si, warmth = fed.stator, fed.stator.si, fed.rotor_warmth
     theta = np.maximum(hottest(si) - si.ambient, 0.0)
     q_b = stator_laws.heat_allowed(h=fed.heat_coefficient, theta=theta, S_o=stator.outside_area, S_b=stator.area)
-    surface, core = fed.surface_factor * warmth.rotor, fed.core_factor * warmth.core
+    surface, core = fed.surface_factor * warmth.rotor, fed.core_part(warmth)
     return {
         "q_b": np.maximum(q_b - warmth.friction * fed.friction_heat, 0.0),
-        "w_A": fed.loading_factor(warmth),
+        "w_A": fed.loading_part(warmth),
         "w_C": core * (1.0 + stator.backward**2) + surface,
         "w_B": core + surface,
     }

@@ -322,11 +322,10 @@ def _unrolled(si, D, gap):
 
 def _gap_fluid(si):
     """Return (conductivity, kinematic viscosity, density) of what fills the gap."""
-    if si.gap_fluid == "water":
-        conductivity, viscosity, _ = heat.water_properties(si.ambient + si.temperature_rise / 2)
-        return conductivity, viscosity, materials.WATER["rho_f"]
-    if si.gap_fluid == "oil":
-        return materials.OIL["lambda_f"], si.lubricant_viscosity / materials.OIL["rho_f"], materials.OIL["rho_f"]
+    liquids = {"water": materials.WATER, "oil": materials.OIL}
+    if si.gap_fluid in liquids:
+        liquid = liquids[si.gap_fluid]
+        return *heat.liquid_properties(liquid, si.ambient + si.temperature_rise / 2)[:2], liquid["rho_f"]
     return heat.air_properties(si.ambient, si.temperature_rise, si.air_pressure)
 
 

@@ -10,16 +10,7 @@ from scaling.models.thermal_network import LOSSES
 from scaling.models.thermal_parts import capacities, network
 from scaling.models.thermal_transient import TwoBodies, parts_of_two
 
-HEATS = {  # of which sources of the network every loss is made; half and half: common practice, no source
-    "winding": {"winding": 1.0},
-    "core": {"core": 1.0},
-    "rotor": {"rotor": 1.0},
-    "friction": {"friction": 1.0},
-    "can": {"core": 1.0},
-    "additional": {"core": 0.5, "rotor": 0.5},
-    "fan": {},  # goes with the air
-}
-GOES_ON = ("core", "friction")  # losses that S6 leaves on between its times at load; the current at no load is left out
+GOES_ON = ("core", "friction", "can")  # losses that S6 leaves on between its times at load; not the no-load current's
 
 
 @dataclass(frozen=True)
@@ -34,12 +25,10 @@ class Warmth:
     core: np.ndarray | float = 1.0
     rotor: np.ndarray | float = 1.0
     friction: np.ndarray | float = 1.0
+    can: np.ndarray | float = 1.0
+    additional: np.ndarray | float = 1.0
     rest: np.ndarray | float = 1.0
     held: tuple = ()
-
-    def of(self, loss):
-        """Return it for a loss of HEATS."""
-        return sum(share * getattr(self, source) for source, share in HEATS[loss].items())
 
     def all_during(self, duty_of):
         """Return it where all losses reach the part of their rises that the rest reaches in the duty of another."""
@@ -63,6 +52,8 @@ class OverFrame:
     core: np.ndarray
     rotor: np.ndarray
     friction: np.ndarray
+    can: np.ndarray
+    additional: np.ndarray
 
     def warmth(self, coefficient, area):
         """Return the Warmth of continuous duty with a coefficient [W/m²/K] on an area of the outside."""
@@ -109,11 +100,6 @@ def _shaped(part, shape):
     return OverFrame(**{n: rise if rise.shape == shape else np.broadcast_to(rise, shape) for n, rise in part.items()})
 
 
-def sources(losses):
-    """Return {source of the network: watts} of {loss of HEATS: watts}."""
-    return {source: sum(HEATS[loss].get(source, 0.0) * watts for loss, watts in losses.items()) for source in LOSSES}
-
-
 def rotor_rise(fed, rotor_over_winding=0.0):
     """Return the rise of a rotor where winding and rotor, with their losses in a ratio, warm the winding as allowed."""
     winding, rotor = fed.warmth, fed.rotor_warmth
@@ -136,13 +122,18 @@ def heating_time(stator, coefficient):
     )
 
 
+def continuous(stator, ways, coefficient):
+    """Return the Warmth in continuous duty."""
+    return Warmth() if ways is None else ways.winding.warmth(coefficient, stator.outside_area)
+
+
 def warmth(stator, ways, coefficient):
     """Return the Warmth at a coefficient of the outside in the brief's duty, ``ways`` an Inside or None.
 
     Cooling is the same while nothing works.
     """
-    si, area = stator.si, stator.outside_area
-    steady = Warmth() if ways is None else ways.winding.warmth(coefficient, area)
+    si = stator.si
+    steady = continuous(stator, ways, coefficient)
     if si.duty == "S1":
         return steady
     work, pause = times(si)
@@ -154,6 +145,6 @@ def warmth(stator, ways, coefficient):
             overload = duty.intermittent_overload(t_w=work, t_p=pause, t_h=t_h, t_c=t_h)
         return steady.during(1.0 / overload, 1.0 / overload, si.duty)
     with np.errstate(invalid="ignore", divide="ignore"):
-        bodies = ways.bodies(coefficient, area)
+        bodies = ways.bodies(coefficient, stator.outside_area)
         own, other = bodies.winding_rise(work, pause)
         return steady.during(own / (bodies.R_w + bodies.R_r), other / bodies.R_r, si.duty)

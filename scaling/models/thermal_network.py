@@ -14,7 +14,8 @@ import numpy as np
 STILL = ("slots", "yoke")  # in the order they are taken out: what touches them does not depend on speed
 MOVED = ("air", "teeth", "ends", "rotor")
 NODES = (*STILL, *MOVED, "frame")
-LOSSES = ("winding", "core", "rotor", "friction")
+LOSSES = ("winding", "core", "rotor", "friction", "can", "additional")
+ADDITIONAL = {"teeth": 0.5, "rotor": 0.5}  # of harmonics, in the surfaces at the gap: common practice, no source
 FRICTION = {"rotor": 0.5, "frame": 0.5}  # of bearings: half in their inner rings, half in their outer; so of the air
 SMALLEST = 1e-60  # K/W, stands for no resistance
 
@@ -65,6 +66,8 @@ class Still:
             "core": {"teeth": tooth_loss_share, "yoke": 1.0 - tooth_loss_share},
             "rotor": {"rotor": 1.0},
             "friction": FRICTION,
+            "can": {"teeth": 1.0},
+            "additional": ADDITIONAL,
         }
         self.left = joined({}, resistances)
         self.steps = [(node, *taken_out(self.left, node)) for node in STILL]
