@@ -169,7 +169,9 @@ def test_wires_that_cannot_be_wound_are_told_and_small_slots_hold_less_copper():
     ]
     assert shares[0] < 0.8 * shares[1] < 0.6 * 0.907
     deep = {"slot_depth_ratio": 0.3, "outside_ratio": 2.2, "conductors_per_slot": 1}
-    assert "liners" in choose(brief(rotor_diameter="2 mm", conductors_per_slot=30)).reason
+    thick = {"rotor_diameter": "2 mm", "slot_liner": "0.25 mm"}
+    assert "two liners of 0.25 mm" in choose(brief(conductors_per_slot=30, **thick)).reason
+    assert "give winding='etched'" in choose(brief(**thick)).reason
     assert "finer than thinnest_wire" in choose(brief(rotor_diameter="5 mm", conductors_per_slot=90)).reason
     assert "wider than the slot" in choose(brief(**deep)).reason
     assert "insulation" in choose(brief(rotor_diameter="8 mm", conductors_per_slot=30))["induction"].limited_by

@@ -18,7 +18,9 @@ class StatorAsMade:
     yoke_field_limit: Given = given("flux density", "1.5 T", "largest peak flux density in the yoke", low=1e-6)
     slot_depth_ratio: Given = given("ratio", 0.15, "slot depth over rotor diameter", high=1.0)
     winding: str = one_of(
-        "wound", ("wound", "etched"), "round wire wound at random, or flat coils etched or plated, of very small machines"
+        "wound",
+        ("wound", "etched"),
+        "round wire wound at random, or flat coils etched or plated, of very small machines",
     )
     slot_fill: Given = given(
         "ratio",

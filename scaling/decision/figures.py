@@ -160,7 +160,9 @@ FIGURES = {
             "conductor of the winding's wire, of one strand; NaN of an etched winding, or if slot_fill alone is given",
             _stator("wire_diameter"),
         ),
-        Figure("conductors_per_slot", "", "conductors per slot; NaN if slot_fill alone is given", _stator("conductors")),
+        Figure(
+            "conductors_per_slot", "", "conductors per slot; NaN if slot_fill alone is given", _stator("conductors")
+        ),
         Figure("strands", "", "wires in parallel that make a conductor; a mean over the slots", _stator("strands")),
         Figure("slot_liner", "m", "thickness of the insulation on a slot's walls", _stator("liner")),
         Figure(

@@ -209,9 +209,7 @@ class Stator:
         own = {f.name: getattr(self, f.name) for f in fields(Machine) if hasattr(self, f.name)}
         with np.errstate(invalid="ignore", divide="ignore"):
             return inside(
-                Machine(
-                    **own, tooth_share=si.tooth_share, stacking_factor=si.stacking_factor, conductor=si.conductor
-                )
+                Machine(**own, tooth_share=si.tooth_share, stacking_factor=si.stacking_factor, conductor=si.conductor)
             )
 
     def heat_coefficient(self, speed, rise=None):
