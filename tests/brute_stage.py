@@ -203,7 +203,7 @@ def winding_heat(si, s, f, A):
     """Return Joule heat of the winding in watts for a peak linear current density, eddies of its wires included."""
     rho = resistivity(si.conductor, si)
     rms_density = A / (np.sqrt(2) * si.winding_factor) * s.pitch / s.copper
-    # A wire's dipole moment in the slot's cross field, which rises from nothing at the bottom to all the slot's current.
+    # A wire's dipole moment in the slot's cross field, which rises from nothing at the bottom to the whole slot's.
     top = MU_0 * np.sqrt(2) * s.copper / s.slot_width  # field over the slot at a density of one
     eddies = (2 * np.pi * f * top * s.wire) ** 2 / (32 * rho) / 3
     in_slots = rho + np.where(s.wire > 0, eddies, 0.0)

@@ -99,7 +99,7 @@ def test_sizes_and_exponent_of_the_symbols():
     The gap is wide enough for iron not to count: saturated, it takes half a power of the torque.
     """
     sizes = np.array([40.0, 44.0])
-    given = {**IDEAL, "gap_floor": "1 um", "gap_ratio": 0.02}
+    given = {**IDEAL, "gap_floor": "1 um", "gap_ratio": 0.02, "slot_fill": 0.4}
     made = [choose(brief(rotor_diameter=f"{size} mm", **given))["reluctance"].merit for size in sizes]
     slope = math.log(made[1] / made[0]) / math.log(sizes[1] / sizes[0])
     assert slope + 3 == pytest.approx(float(exponent("torque", kind="reluctance", holding="heat per surface")), abs=0.1)

@@ -40,7 +40,7 @@ class StatorAsMade:
     slot_liner: Given = given(
         "length",
         None,
-        "insulation between wires and slot; if not given a tenth of the slot's width, from 10 um to 0.25 mm; etched 3 um",
+        "insulation between wires and slot; if not given a tenth of its width, from 10 um to 0.25 mm; etched 3 um",
         optional=True,
     )
     wire_packing: Given = given(

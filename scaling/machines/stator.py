@@ -57,8 +57,9 @@ class Stator:
     ``tau`` is the pole pitch, ``k`` the wave number, ``width`` the active length across the travel, ``area`` the gap
     area, ``lever`` what turns force into torque and speed into angular speed (1 would leave force and speed). All are
     those of the bore: a round machine is unrolled there, see `scaling.laws.rings`; ``plane_gap`` and what ``unrolled``
-    returns are thicknesses of the plane. What lies in the slots is as in `scaling.machines.winding.Copper`. D is the diameter of the rotor, ``bore`` that of the stator; ``length`` is
+    returns are thicknesses of the plane. D is the diameter of the rotor, ``bore`` that of the stator; ``length`` is
     that over the end windings, ``tip`` the height of tooth tips. ``flux_limit`` is the field limit without the teeth's.
+    What lies in the slots is as in `scaling.machines.winding.Copper`.
     """
 
     si: Any
