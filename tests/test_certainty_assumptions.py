@@ -49,7 +49,7 @@ def test_what_is_one_or_the_other_is_the_mean_of_its_two_cases(name, field):
     mixed, taken, other = sure((name,), **SPREAD), sure((), **SPREAD), sure((), **SPREAD, **row.fields)
     for kind in (*KINDS, ""):
         mean = (taken.probability[kind] + other.probability[kind]) / 2
-        assert mixed.probability[kind] == pytest.approx(mean, abs=0.012)
+        assert mixed.probability[kind] == pytest.approx(mean, abs=0.015)
     assert sum(mixed.probability.values()) == pytest.approx(1.0, abs=1e-12)
     assert set(mixed.sensitivity) == {"rotor_diameter", field} and 0.0 < mixed.sensitivity[field].total < 0.95
     assert isinstance(mixed.inputs[field], Either) and mixed.inputs[field].describe in report.certainty(mixed).text

@@ -264,7 +264,7 @@ def test_heat_fills_the_budget_where_temperature_rise_is_named(case):
     assert part <= 1 + 2e-4  # the loading of real iron is a secant's
     if case[2] not in (EFFICIENCY, ROOT, SMALL_DRIVE):  # these may stay cool, see below
         # The budget takes bearings under the side pull of the largest field; a ring's heat steps with its thickness.
-        assert ("temperature rise" in found.limited_by) == (part > (0.97 if case[0] == "hysteresis" else 0.985))
+        assert ("temperature rise" in found.limited_by) == (part > (0.975 if case[0] == "hysteresis" else 0.985))
 
 
 @pytest.mark.parametrize("kind", ["induction", "hysteresis", "reluctance", "magnet"])

@@ -174,7 +174,7 @@ def test_wires_that_cannot_be_wound_are_told_and_small_slots_hold_less_copper():
     assert "give winding='etched'" in choose(brief(**thick)).reason
     assert "finer than thinnest_wire" in choose(brief(rotor_diameter="5 mm", conductors_per_slot=600)).reason
     assert "wider than the slot" in choose(brief(**deep)).reason
-    assert "insulation" in choose(brief(rotor_diameter="8 mm", conductors_per_slot=30))["induction"].limited_by
+    assert "insulation" in choose(brief(rotor_diameter="5 mm", conductors_per_slot=30))["induction"].limited_by
 
 
 def test_skin_effect_costs_torque_where_wires_are_thick_and_frequency_is_high():

@@ -65,7 +65,7 @@ class Frame:
 
 @dataclass(frozen=True)
 class Effects:
-    """What the package leaves out, switched on one by one.
+    """What the package leaves out or takes as usual, switched on one by one.
 
     No number is fitted to the ratings, but which effects stand here was chosen with the residuals in view: they explain
     the residuals, they are no blind prediction.
