@@ -200,6 +200,9 @@ def test_what_cannot_be_wound_can_be_etched():
     assert not wound["magnet"].feasible and "give winding='etched'" in wound["magnet"].reasons[0]
     assert etched["magnet"].torque.m > 0 and math.isnan(etched["magnet"].wire_diameter.m)
     assert etched["magnet"].slot_fill > 0.2
+    large = choose(Brief(rotor_diameter="20 mm", winding="etched"))["magnet"]
+    assert any("optimistic" in reason for reason in large.reasons), "coils as thick are not plated"
+    assert not any("etched" in reason for reason in etched["magnet"].reasons)
     told = choose(Brief(**small, winding="etched", etched_space="50 um"))["magnet"].reasons[0]
     assert "have no room for a line at etched_space between liners of 3 µm" in told
 

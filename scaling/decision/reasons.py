@@ -12,6 +12,7 @@ from scaling.models.loops import fitted
 
 HARDLY_OPEN = 0.5  # of the coercivity: a loop under a smaller field hardly opens
 FAST = 30.0  # s, about ten times what heat takes from wires through a slot's liner (common practice, no source)
+ETCHED_TO = 5e-3  # m of rotor diameter: coils above are thicker than what is plated (common practice)
 HOT = 0.1  # of the temperature rise: a larger drop from winding to core is told
 USELESS = 0.01
 
@@ -26,6 +27,8 @@ def range_notes(best, i, si):
         notes.append(f"above 400 Hz the core loss law{skin} optimistic")
     if best.kind == "hysteresis":
         notes += _loop_note(v, str(best.material[i]))
+    if si.winding == "etched" and v["rotor_diameter"] > ETCHED_TO:
+        notes.append("etched and plated coils are for rotors of a few millimetres: their copper is optimistic here")
     if si.supply == "single-phase" and si.turning_share == 0.0 and ROTORS[best.kind].starts_by_pull_in:
         notes.append("one phase alone starts a synchronous rotor in either direction")
     notes += _copper_note(v, si)
