@@ -84,10 +84,7 @@ def _wound(si, width, depth, liner):
         overall = wire.usual_wire(d_i=overall, d_f=finest, d_m=si.thickest_wire, d_n=narrowest)
     share = wire.wire_copper_share(d_i=overall, **materials.ENAMEL)
     conductor = wire.conductor_diameter(d_i=overall, phi_w=share)
-    fill, fits = (
-        wire.slot_copper_share(k_p=si.wire_packing, phi_w=share, S_n=packed["S_n"], **slot),
-        overall <= narrowest,
-    )
+    fill, fits = wire.slot_copper_share(**packed, phi_w=share, **slot), overall <= narrowest
     if number is not None:
         return fill, conductor, fits & (conductor >= si.thinnest_wire), number, 1.0
     wires = wire.wires_in_slot(**packed, d_i=overall)
@@ -156,9 +153,7 @@ def bare_share(si):
 
 def without_effect(si):
     """Return the names of the fields on wires and lines that a brief leaves without effect."""
-    if si.winding == "etched":
-        return {"wire_packing", "thinnest_wire", "thickest_wire"} | (
-            set() if si.slot_fill is None else {"etched_space"}
-        )
-    packed = si.slot_fill is None
-    return {"etched_space"} if packed else {"etched_space", "wire_packing", "thinnest_wire", "thickest_wire"}
+    wires, lines = {"wire_packing", "thinnest_wire", "thickest_wire"}, {"etched_space"}
+    if si.slot_fill is not None:
+        return wires | lines
+    return wires if si.winding == "etched" else lines
