@@ -17,7 +17,7 @@ _IRON = "slot with parallel sides in ideal iron, field straight across it; turns
     "phi_w",
     source="fitted to overall diameters of IEC 60317-0-1, grade 1 (0.02, 0.05, 0.1, 0.15 mm seen in copies, 0.2, 0.5, "
     "1 mm from memory); held against 0.018-0.1 mm of it and 0.3-1.8 mm of IS 13730-0-1, both seen in makers' tables",
-    valid="0.018-1.8 mm conductor, diameter within 1.2 % (3.2 % below 0.05 mm, where tables are rounded); finer wires "
+    valid="0.018-1.8 mm conductor, diameter within 1.2 % (3.3 % below 0.05 mm, where tables are rounded); finer wires "
     "keep a build of u_e times the overall diameter, thicker ones one that goes with its square root",
 )
 def wire_copper_share(*, d_i, u_e, d_e):
