@@ -147,7 +147,7 @@ def induction(si, s, f, spare, slip_range, material, u):
     ripple = surface_heat("induction", si, s, f, field, *facing)
     core = core_heat(si, s, f, abs(field)) + core_heat(si, s, f, abs(opposed))
     rest, budget = core + heat + (1 - slip) * ripple, spare(slip)
-    by_heat = np.sqrt(budget / (winding_heat(si, s, 1.0) + rest))
+    by_heat = np.sqrt(budget / (winding_heat(si, s, f, 1.0) + rest))
 
     def real(A):
         """Return the current sheet with the iron's part, and the field beside it."""
@@ -155,14 +155,14 @@ def induction(si, s, f, spare, slip_range, material, u):
         return with_iron(A, field * A, iron(si, s, field * A, s.D / 2 - c.t, share))
 
     most = np.minimum(by_heat, c.limit / (abs(field) + abs(opposed)))
-    ideal = largest(most, lambda A: (winding_heat(si, s, real(A)[0]) + rest * A**2) / budget) * spread(u[-1], 4)
+    ideal = largest(most, lambda A: (winding_heat(si, s, f, real(A)[0]) + rest * A**2) / budget) * spread(u[-1], 4)
     A, B = real(ideal)
 
     def starting():
         """Return the stress at rest on the running point's voltage, which most briefs do not ask for."""
 
         def impedance(field, opposed):
-            watts = winding_heat(si, s, 1.0) + 1j * leakage(si, s, f, 1.0, c.g_m)
+            watts = winding_heat(si, s, f, 1.0) + 1j * leakage(si, s, f, 1.0, c.g_m)
             return (-field - s.back * opposed) * speed + 2 * watts / s.bore
 
         at_rest = waves(np.ones_like(slip))

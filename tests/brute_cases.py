@@ -42,10 +42,16 @@ OTHERS = [
     ("reluctance", "60 mm", SMALL_DRIVE, {**DRIVE, **SALIENT}, None),  # least arc
     ("reluctance", "3 mm", TORQUE, {**SALIENT, "gap_ratio": 0.04}, "temperature rise"),
     ("reluctance", "30 mm", TORQUE, BARRED, "temperature rise"),  # six barriers of the least share; reserve holds
-    ("reluctance", "16 mm", TORQUE, BARRED, "temperature rise"),  # three barriers
+    ("reluctance", "16 mm", TORQUE, {**BARRED, "slot_fill": 0.4}, "temperature rise"),  # three barriers
     ("reluctance", "400 mm", EFFICIENCY, {**BARRED, **DRIVE}, None),  # share inside
     ("reluctance", "100 mm", SMALL_DRIVE, {**BARRED, **DRIVE, **FINE}, None),  # largest share of barriers
-    ("reluctance", "20 mm", TORQUE, {**BARRED, "rib_floor": "0.5 mm", "pole_pairs": 2}, "temperature rise"),  # two
+    (
+        "reluctance",
+        "20 mm",
+        TORQUE,
+        {**BARRED, "rib_floor": "0.5 mm", "pole_pairs": 2, "slot_fill": 0.4},
+        "temperature rise",
+    ),  # two
     ("reluctance", "200 mm", POWER, {**BARRED, **DRIVE, **WATER}, None),  # segments and teeth both full
     ("reluctance", "200 mm", TORQUE, {**BARRED, "pull_out_reserve": 2.5}, "temperature rise"),
     ("reluctance", "100 mm", TORQUE, {"barriers": 3, "barrier_share": 0.4, "pole_arc": 0.5}, "temperature rise"),

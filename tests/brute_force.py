@@ -49,7 +49,7 @@ def figures(kind, si, p, f, material, u):
     r.torque = r.gap_torque - drag - blown
     r.power = r.torque * r.speed
     core = core_heat(si, s, f, abs(r.B)) + core_heat(si, s, f, abs(r.back))
-    r.electric = crossing + back + winding_heat(si, s, r.A) + core
+    r.electric = crossing + back + winding_heat(si, s, f, r.A) + core
     reactive = np.imag(-r.B * r.A) * speed, np.imag(-r.back * s.back * r.A) * speed
     r.volt_amperes = np.hypot(r.electric, sum(map(abs, reactive)) + leakage(si, s, f, r.A, r.g_m))
     r.loss = r.electric - r.power

@@ -88,11 +88,11 @@ def reluctance(si, s, f, spare, slip_range, material, u):
 
     def over(A):
         B = gap_field(A)
-        heat = winding_heat(si, s, real(A)[0]) + core_heat(si, s, f, abs(B)) * (1 + s.back**2)
+        heat = winding_heat(si, s, f, real(A)[0]) + core_heat(si, s, f, abs(B)) * (1 + s.back**2)
         heat = heat + surface_heat("reluctance", si, s, f, B, 5e6, 500.0)
         return (heat > spare) | (np.maximum(abs(B) / limit, at_edge * A / s.tooth_limit) * (1 + s.back) > 1)
 
-    low, high = 0.0, np.sqrt(spare / winding_heat(si, s, 1.0)) + 0 * delta
+    low, high = 0.0, np.sqrt(spare / winding_heat(si, s, f, 1.0)) + 0 * delta
     for _ in range(40):
         middle = (low + high) / 2
         too_much = over(middle)
@@ -142,13 +142,13 @@ def magnet(si, s, f, spare, slip_range, material, u):
     def heat(A):
         B = abs(field(A))
         core = core_heat(si, s, f, B) + core_heat(si, s, f, own * s.back * A)
-        return winding_heat(si, s, A) + core + surface_heat("magnet", si, s, f, B, 0.7e6, 1.05)
+        return winding_heat(si, s, f, A) + core + surface_heat("magnet", si, s, f, B, 0.7e6, 1.05)
 
     def over(A):
         flat = B_m * np.pi / 4 / edge + own * A * np.sin(np.minimum(si.magnet_arc * np.pi / 2 + ahead, np.pi / 2))
         return np.maximum(np.maximum(heat(A) / spare, abs(field(A)) / limit), flat * (1 + s.back) / s.tooth_limit)
 
-    low, high = 0.0, np.sqrt(spare / winding_heat(si, s, 1.0)) + 0 * B_m
+    low, high = 0.0, np.sqrt(spare / winding_heat(si, s, f, 1.0)) + 0 * B_m
     for _ in range(40):
         middle = (low + high) / 2
         too_much = over(middle) > 1
@@ -191,7 +191,7 @@ def hysteresis(si, s, f, spare, slip_range, material, u):
 
     def over(t):
         A, B = real(t)
-        heat = winding_heat(si, s, A) + core_heat(si, s, f, abs(B)) * (1 + s.back**2)
+        heat = winding_heat(si, s, f, A) + core_heat(si, s, f, abs(B)) * (1 + s.back**2)
         heat = (
             heat + 2 * m * s.back**2 * np.real(-B * A) / 2 * 2 * np.pi * f / s.k * s.bore
         )  # loops of the backward wave

@@ -22,7 +22,7 @@ def winding(si, s, f, g_m):
     """Return (R, X_l, reactance of the open gap of width zero): of the forward wave, per current sheet."""
     per_wave = 2 / s.bore / (1 + s.back**2)
     speed = 2 * f * s.tau
-    return winding_heat(si, s, 1.0) * per_wave, leakage(si, s, f, 1.0, g_m) * per_wave, MU_0 * speed
+    return winding_heat(si, s, f, 1.0) * per_wave, leakage(si, s, f, 1.0, g_m) * per_wave, MU_0 * speed
 
 
 def top(function, low, high, steps=34):

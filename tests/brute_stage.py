@@ -43,7 +43,9 @@ def shape(si, p):
     s.bore = np.pi * s.D_b * s.L
     s.outside = np.pi * s.D_o * s.overall + 2 * np.pi * (s.D_o / 2) ** 2
     s.volume = np.pi * (s.D_o / 2) ** 2 * s.overall
-    s.copper_volume = s.bore * s.slot * si.slot_fill * (1 - si.tooth_share) * (1 + s.ends)
+    s.slot_width = (1 - si.tooth_share) * s.pitch
+    s.copper, s.wire, can_be_wound = wires(si, s.slot_width, s.slot)
+    s.copper_volume = s.bore / s.pitch * s.copper * (1 + s.ends)
     s.tooth_volume = s.bore * s.slot * si.tooth_share
     s.yoke_volume = np.pi * ((s.D_o / 2) ** 2 - (s.D_o / 2 - s.yoke) ** 2) * s.L
     s.rotor_mass = materials.CORE_DENSITY * np.pi * (D / 2) ** 2 * s.L
@@ -60,8 +62,42 @@ def shape(si, p):
     s.other_limit = np.minimum(given, si.yoke_field_limit * si.stacking_factor * s.yoke * np.pi / s.tau)
     s.B_limit = np.minimum(s.tooth_limit, s.other_limit)
     s.back = (1 - si.turning_share) / (1 + si.turning_share) if si.supply == "single-phase" else 0.0
-    s.fits = whole >= si.slot_pitch_floor
+    s.fits = (whole >= si.slot_pitch_floor) & can_be_wound
     return s
+
+
+def bare(overall):
+    """Return the conductor of a wire of an overall diameter, grade 1."""
+    build, size = materials.ENAMEL["u_e"], materials.ENAMEL["d_e"]
+    return overall - build * overall / (1 + overall**2 / size**2) ** 0.25
+
+
+def wires(si, width, depth):
+    """Return (copper of a slot in square metres, conductor of its wire or 0, whether it can be wound)."""
+    if si.slot_fill is not None:
+        assert si.conductors_per_slot is None, "a share and a number: in no case of the dense search"
+        return si.slot_fill * width * depth, 0.0 * width, True
+    narrow = np.minimum(width, depth)
+    if si.winding == "etched":
+        film = materials.ETCHED["film"]
+        lining = film if si.slot_liner is None else si.slot_liner
+        room = (width - 2 * lining) * (depth - 2 * lining)
+        number = np.minimum(room / 4 / si.etched_space**2, materials.ETCHED["conductors"])
+        side = np.sqrt(room / number)
+        return number * (side - si.etched_space) * (side - film), 0.0 * width, (narrow > 2 * lining) & (number >= 1)
+    usual = np.clip(materials.LINER_SHARE * narrow, materials.THINNEST_LINER, materials.SLOT_LINER)
+    lining = np.minimum(usual, narrow / 4) if si.slot_liner is None else si.slot_liner
+    across, down = width - 2 * lining, (1 - materials.WEDGE) * depth - 2 * lining
+    cells = np.where((across > 0) & (down > 0), across * down, np.nan) * si.wire_packing  # of round cross sections
+    asked = si.conductors_per_slot
+    overall = np.sqrt(cells / (materials.USUAL_CONDUCTORS if asked is None else asked) * 4 / np.pi)
+    if asked is None:
+        overall = np.minimum(np.minimum(overall, np.minimum(across, down)), si.thickest_wire)
+        finest = si.thinnest_wire * np.geomspace(1, 2, 20001)  # of enamel no more than as much again
+        overall = np.maximum(overall, np.interp(si.thinnest_wire, bare(finest), finest))
+    number = cells / (np.pi * overall**2 / 4)
+    fine = (overall <= np.minimum(across, down)) & (bare(overall) >= si.thinnest_wire * (1 - 1e-6)) & (number >= 1)
+    return number * np.pi / 4 * bare(overall) ** 2, bare(overall), fine
 
 
 DENSITY = np.linspace(0, 4, 8001)
@@ -163,10 +199,15 @@ def resistivity(name, si):
     return (1 + metal.temperature_coefficient * hot) / metal.conductivity
 
 
-def winding_heat(si, s, A):
-    """Return Joule heat of the winding in watts for a peak linear current density."""
-    rms_density = A / (np.sqrt(2) * si.winding_factor) / (si.slot_fill * (1 - si.tooth_share) * s.slot)
-    return resistivity(si.conductor, si) * rms_density**2 * s.copper_volume * (1 + s.back**2)
+def winding_heat(si, s, f, A):
+    """Return Joule heat of the winding in watts for a peak linear current density, eddies of its wires included."""
+    rho = resistivity(si.conductor, si)
+    rms_density = A / (np.sqrt(2) * si.winding_factor) * s.pitch / s.copper
+    # A wire's dipole moment in the slot's cross field, which rises from nothing at the bottom to the whole slot's.
+    top = MU_0 * np.sqrt(2) * s.copper / s.slot_width  # field over the slot at a density of one
+    eddies = (2 * np.pi * f * top * s.wire) ** 2 / (32 * rho) / 3
+    in_slots = rho + np.where(s.wire > 0, eddies, 0.0)
+    return (in_slots + rho * s.ends) / (1 + s.ends) * rms_density**2 * s.copper_volume * (1 + s.back**2)
 
 
 @functools.cache

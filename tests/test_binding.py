@@ -35,7 +35,7 @@ def test_every_limit_names_fields_of_the_brief():
     assert set(FIELDS) <= known and len(set(FIELDS)) == len(FIELDS) == sum(map(len, RELAXED.values()))
 
 
-@pytest.mark.parametrize("field", ["temperature_rise", "gap_floor", "slot_fill", "slip_limit", "tooth_field_limit"])
+@pytest.mark.parametrize("field", ["temperature_rise", "gap_floor", "wire_packing", "slip_limit", "tooth_field_limit"])
 @pytest.mark.parametrize("size", ["3 mm", "60 mm"])
 def test_an_elasticity_is_the_slope_of_single_choices(field, size):
     one = binding(brief(slip_limit=0.1), [size, "900 mm"])
@@ -43,7 +43,7 @@ def test_an_elasticity_is_the_slope_of_single_choices(field, size):
     middle = {
         "temperature_rise": 60.0,
         "gap_floor": 50.0,
-        "slot_fill": 0.4,
+        "wire_packing": 0.6,
         "slip_limit": 0.1,
         "tooth_field_limit": 1.8,
     }
@@ -79,7 +79,8 @@ def test_closed_forms():
 
     The gap is wide, so that iron hardly counts: what it takes falls with the field there, hence a little over.
     """
-    one = binding(brief(**IDEAL | {"gap_floor": "1 mm"}), ["20 mm", "21 mm"], fields=("emissivity", "winding_factor"))
+    given = IDEAL | {"gap_floor": "1 mm", "slot_fill": 0.4}
+    one = binding(brief(**given), ["20 mm", "21 mm"], fields=("emissivity", "winding_factor"))
     answer = {name: slope[0] for name, slope in one.elasticity["reluctance"].items()}
     assert answer["slot_fill"] == pytest.approx(1.0, abs=0.04)
     assert answer["winding_factor"] == pytest.approx(2.0, abs=0.08)
@@ -98,7 +99,7 @@ def test_sizes_and_exponent_of_the_symbols():
     The gap is wide enough for iron not to count: saturated, it takes half a power of the torque.
     """
     sizes = np.array([40.0, 44.0])
-    given = {**IDEAL, "gap_floor": "1 um", "gap_ratio": 0.02}
+    given = {**IDEAL, "gap_floor": "1 um", "gap_ratio": 0.02, "slot_fill": 0.4}
     made = [choose(brief(rotor_diameter=f"{size} mm", **given))["reluctance"].merit for size in sizes]
     slope = math.log(made[1] / made[0]) / math.log(sizes[1] / sizes[0])
     assert slope + 3 == pytest.approx(float(exponent("torque", kind="reluctance", holding="heat per surface")), abs=0.1)
@@ -108,7 +109,7 @@ def test_what_binds_is_the_largest_gain_and_friction_where_no_torque_is_left(fou
     for kind in KINDS:
         assert len(found.limits[kind]) == len(found.binds[kind]) == 9
         for i, name in enumerate(found.binds[kind]):
-            if name in RELAXED and np.isfinite(found.elasticity[kind]["slot_fill"][i]):
+            if name in RELAXED and np.isfinite(found.elasticity[kind]["wire_packing"][i]):
                 gains = {
                     limit: sum(
                         way * found.elasticity[kind][f][i] for f, way in fields.items() if f in found.elasticity[kind]
@@ -143,6 +144,6 @@ def test_elasticities_are_drawn_with_the_numbers(found):
     fig, ax = plots.figure()
     plot_elasticities(ax, found, "reluctance")
     drawn = {line.get_label(): line.get_ydata() for line in ax.lines}
-    np.testing.assert_allclose(drawn["slot fill"], found.elasticity["reluctance"]["slot_fill"])
+    np.testing.assert_allclose(drawn["wire packing"], found.elasticity["reluctance"]["wire_packing"])
     assert "overspeed" not in drawn
     plots.plt.close(fig)

@@ -171,8 +171,8 @@ def test_no_spread_and_wrong_arguments_are_refused():
 
 
 def test_only_the_input_that_matters_is_blamed():
-    found = certainty(brief(**TWO, gap_floor="20 um", slip_limit=(0.03, 0.08), coolant_speed="3 m/s +/- 1 m/s",
-                            magnet_arc="0.8 +/- 0.1", rib_floor=("0.2 mm", "0.4 mm")))  # fmt: skip
+    found = certainty(brief(**TWO, gap_floor="20 um", slot_fill=0.4, slip_limit=(0.03, 0.08),
+                            coolant_speed="3 m/s +/- 1 m/s", magnet_arc="0.8 +/- 0.1", rib_floor=("0.2 mm", "0.4 mm")))  # fmt: skip
     assert found.leading == ("induction", "hysteresis") or found.leading == ("hysteresis", "induction")
     assert found.sensitivity["slip_limit"].first_order > 0.99 and found.sensitivity["slip_limit"].total > 0.99
     # The surrogate spreads a little of the kinks in what the slip does over the others.
@@ -184,7 +184,7 @@ def test_blame_is_the_square_of_elasticity_times_variance_where_merits_are_power
     deviations = {"slot_fill": 0.04, "temperature_rise": 0.015, "slip_limit": 0.01}
     middle = {"slot_fill": 0.4, "temperature_rise": 60.0, "slip_limit": 0.05}
     units = {"slot_fill": "", "temperature_rise": " K", "slip_limit": ""}
-    plain = {"gap_floor": "20 um", "slip_limit": 0.05, **TWO}
+    plain = {"gap_floor": "20 um", "slip_limit": 0.05, "slot_fill": 0.4, **TWO}
 
     def log_margin(name, factor):
         made = choose(brief(**plain | {name: f"{middle[name] * factor!r}{units[name]}"}))
@@ -245,7 +245,7 @@ def by_size(**given):
 
 
 def test_a_band_closes_on_the_crossover_when_the_spread_does():
-    (band,) = by_size(slot_fill="0.4 +/- 2e-4", slip_limit=0.1).crossovers
+    (band,) = by_size(wire_packing="0.6 +/- 3e-4", slip_limit=0.1).crossovers
     assert (band.below, band.above, band.share) == ("hysteresis", "induction", 1.0)
     for size in band.rotor_diameter:
         assert size.m_as("mm") == pytest.approx(crossing(), rel=5e-3)

@@ -10,12 +10,12 @@ from scaling.decision.alternatives import ASSUMPTIONS, Either, as_inputs, left_o
 from scaling.decision.training_sample import Inputs, _solve
 from scaling.interface import report
 
-TWO = {"starting_cage": "none", "gap_floor": "20 um", "slip_limit": 0.1}  # induction and hysteresis, level near 9 mm
+TWO = {"starting_cage": "none", "gap_floor": "20 um", "slip_limit": 0.1}  # induction and hysteresis, level near 6 mm
 KINDS = ("induction", "hysteresis", "reluctance")
 
 
 def brief(**given):
-    return Brief(**{"rotor_diameter": "9 mm", **TWO} | given)
+    return Brief(**{"rotor_diameter": "6.3 mm", **TWO} | given)
 
 
 @cache
@@ -23,7 +23,7 @@ def sure(assumptions=(), **given):
     return certainty(brief(**given), draws=20_000, assumptions=list(assumptions))
 
 
-SPREAD = {"rotor_diameter": "9 mm +/- 2 mm"}
+SPREAD = {"rotor_diameter": "6.3 mm +/- 1.4 mm"}
 
 
 def test_with_no_assumptions_all_is_as_without():
@@ -35,7 +35,7 @@ def test_with_no_assumptions_all_is_as_without():
 
 @pytest.mark.parametrize(
     ("name", "field", "by_hand"),
-    [("slot fill", "slot_fill", (0.25, 0.4)), ("teeth", "tooth_field_limit", ("1.6 T", "1.8 T"))],
+    [("slot fill", "wire_packing", (0.5, 0.6)), ("teeth", "tooth_field_limit", ("1.6 T", "1.8 T"))],
 )
 def test_a_number_is_a_range_as_given_by_hand(name, field, by_hand):
     assumed, given = sure((name,), **SPREAD), sure((), **SPREAD, **{field: by_hand})
@@ -49,7 +49,7 @@ def test_what_is_one_or_the_other_is_the_mean_of_its_two_cases(name, field):
     mixed, taken, other = sure((name,), **SPREAD), sure((), **SPREAD), sure((), **SPREAD, **row.fields)
     for kind in (*KINDS, ""):
         mean = (taken.probability[kind] + other.probability[kind]) / 2
-        assert mixed.probability[kind] == pytest.approx(mean, abs=0.012)
+        assert mixed.probability[kind] == pytest.approx(mean, abs=0.015)
     assert sum(mixed.probability.values()) == pytest.approx(1.0, abs=1e-12)
     assert set(mixed.sensitivity) == {"rotor_diameter", field} and 0.0 < mixed.sensitivity[field].total < 0.95
     assert isinstance(mixed.inputs[field], Either) and mixed.inputs[field].describe in report.certainty(mixed).text
@@ -58,7 +58,7 @@ def test_what_is_one_or_the_other_is_the_mean_of_its_two_cases(name, field):
 def test_one_or_the_other_alone_gives_each_case_half_of_the_draws():
     """At a size between the crossovers of the two cases the choice hangs on the material alone."""
     ends = [sure((), **SPREAD, **given).probability["induction"] for given in ({}, {"rotor_material": "aluminium"})]
-    found = sure(("cage",), rotor_diameter="9.2 mm")
+    found = sure(("cage",), rotor_diameter="6.4 mm")
     assert ends[0] > ends[1]
     assert found.probability["induction"] + found.probability["hysteresis"] == pytest.approx(1.0)
     share = found.probability["induction"]
@@ -67,9 +67,9 @@ def test_one_or_the_other_alone_gives_each_case_half_of_the_draws():
 
 
 def test_several_at_once_add_to_one_and_share_the_variance():
-    found = sure(("bearings", "cage", "slot fill", "slot opening"), rotor_diameter="10 mm +/- 2 mm")
+    found = sure(("bearings", "cage", "slot fill", "slot opening"), rotor_diameter="6 mm +/- 1 mm")
     assert sum(found.probability.values()) == pytest.approx(1.0, abs=1e-12)
-    assert set(found.inputs) == {"rotor_diameter", "slot_fill", "slot_opening_ratio", "rotor_material", "bearing"}
+    assert set(found.inputs) == {"rotor_diameter", "wire_packing", "slot_opening_ratio", "rotor_material", "bearing"}
     assert sum(one.first_order for one in found.sensitivity.values()) < 1.1
     assert sum(one.total for one in found.sensitivity.values()) > 0.95
     assert not found.rough
@@ -79,7 +79,8 @@ def test_all_that_a_brief_leaves_open_become_inputs_and_nothing_else():
     given = brief(slot_fill=0.4)
     wide, either = as_inputs(given, True)
     open_fields = {name for row in left_open(given) for name in row.fields}
-    assert set(wide.uncertainties) | set(either) == open_fields | {"slot_fill"} - {"slot_fill"} - {"slip_limit"}
+    assert set(wide.uncertainties) | set(either) == open_fields
+    assert "wire_packing" not in open_fields and "wire_packing" in as_inputs(brief(), True)[0].uncertainties
     assert set(either) == {"pull_out_reserve", "rotor_material", "oriented_rings", "rotor_surface", "bearing"}
     assert "slip_limit" not in open_fields and as_inputs(given, False) == (given, {})
 

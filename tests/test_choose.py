@@ -125,12 +125,16 @@ def test_current_and_heat_belong_together(made):
         assert d.heat_flux.m == pytest.approx(losses / surface, rel=1e-9, nan_ok=True)
         # Fan and air friction are taken at the slip found one step before: equal to 1e-4.
         assert not d.heat_flux.m > d.heat_coefficient.m * si.temperature_rise * (1 + 1e-4)
-        copper_layer = si.slot_fill * (1 - si.tooth_share) * si.slot_depth_ratio * D
+        copper_layer = d.slot_fill * (1 - si.tooth_share) * si.slot_depth_ratio * D
         assert d.linear_current_density_rms.m == pytest.approx(d.current_density_rms.m * copper_layer, nan_ok=True)
         if si.conductor == "copper":
             hot = 1 + COPPER_COEFFICIENT * (si.ambient + si.temperature_rise - 293.15)
-            volume = math.pi * bore * copper_layer * L * (1 + si.end_turn_ratio * math.pi * bore / (2 * p) / L)
-            heat = d.current_density_rms.m**2 * hot / COPPER * volume
+            ends = si.end_turn_ratio * math.pi * bore / (2 * p) / L
+            volume = math.pi * bore * copper_layer * L
+            # Eddies of a round wire in the slots' cross field, a third of its square at the top in the mean.
+            field = 4e-7 * math.pi * d.slot_fill * si.slot_depth_ratio * D * math.sqrt(2)
+            eddies = (2 * math.pi * d.frequency.m * field * d.wire_diameter.m * COPPER / hot) ** 2 / 32 / 3
+            heat = d.current_density_rms.m**2 * hot / COPPER * volume * (1 + eddies + ends)
             assert d.losses["winding"].m == pytest.approx(heat, rel=1e-9, nan_ok=True)
         # Three phases: real power crossing the gap over the apparent power of the rms field and loading.
         wave_speed = 2 * d.frequency.m * math.pi * bore / (2 * p)
@@ -154,7 +158,7 @@ def test_geometry_and_mass_are_those_of_the_brief(made):
         iron = D**2 / 4 + si.stacking_factor * stacked  # the rotor counts as a solid cylinder
         ends = 1 + si.end_turn_ratio * math.pi * bore / (2 * d.pole_pairs) / L
         if si.conductor == "copper":
-            winding = bore * slot * D * si.slot_fill * (1 - si.tooth_share) * ends * COPPER_DENSITY
+            winding = bore * slot * D * d.slot_fill * (1 - si.tooth_share) * ends * COPPER_DENSITY
             rings = 0.0
             if d.kind == "induction":
                 lip = 0.0 if si.induction_rotor == "sheet" else max(si.slot_pitch_floor / 2, si.rib_ratio * D)

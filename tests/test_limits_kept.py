@@ -98,7 +98,7 @@ def test_no_iron_of_a_chosen_design_carries_more_than_its_limit(seed):
         ("rotor teeth", "induction", {"rotor_depth_ratio": 0.35, "bar_share": 0.7, "cooling": "water"}),
         ("rotor core", "magnet", {"outside_ratio": 2.5, "yoke_field_limit": "0.6 T", "cooling": "water"}),
         ("stator teeth", "hysteresis", {"cooling": "water", "outside_ratio": 3.0, "temperature_drop": "none"}),
-        ("stator yoke", "hysteresis", {"cooling": "water", "yoke_field_limit": "0.6 T"}),
+        ("stator yoke", "hysteresis", {"cooling": "water", "yoke_field_limit": "0.6 T", "slot_fill": 0.4}),
         ("segments", "reluctance", {"cooling": "water", "barrier_share": 0.65, "reluctance_rotor": "flux barriers"}),
     ],
 )

@@ -94,7 +94,7 @@ OWN_CASES = [  # kind, size, merit, brief, a limit that must be active
     ("magnet", "200 mm", EFFICIENCY, {}, None),
     ("magnet", "200 mm", TORQUE, FAN, None),
     ("magnet", "2 mm", TORQUE, BARE, None),
-    ("reluctance", "0.3 mm", TORQUE, {**BARE, "slot_pitch_floor": "60 um"}, None),
+    ("reluctance", "0.3 mm", TORQUE, {**BARE, "slot_pitch_floor": "60 um", "winding": "etched"}, None),
     ("reluctance", "400 mm", POWER, {**FAST, "reluctance_rotor": "flux barriers"}, "rim stress"),
     ("magnet", "2 mm", EFFICIENCY, WATER, None),
     ("induction", "1 m", TORQUE, {}, None),
@@ -251,7 +251,7 @@ def test_electrical_input_from_the_fields_is_power_and_losses(case):
     si, found = answer(case)
     v = found.values
     s = brute_stage.shape(si, np.array(v["pole_pairs"]))
-    winding = brute_stage.winding_heat(si, s, v["linear_current_density_peak"])
+    winding = brute_stage.winding_heat(si, s, v["frequency"], v["linear_current_density_peak"])
     fields = v["gap_field_peak"] - v["backward_field_peak"], v["backward_field_peak"]
     core = sum(brute_stage.core_heat(si, s, v["frequency"], field) for field in fields)
     losses = sum(v[f"{part} loss"] for part in ("winding", "core", "rotor", "friction", "fan"))
@@ -265,7 +265,7 @@ def test_heat_fills_the_budget_where_temperature_rise_is_named(case):
     assert part <= 1 + 2e-4  # the loading of real iron is a secant's
     if case[2] not in (EFFICIENCY, ROOT, SMALL_DRIVE):  # these may stay cool, see below
         # The budget takes bearings under the side pull of the largest field; a ring's heat steps with its thickness.
-        assert ("temperature rise" in found.limited_by) == (part > (0.97 if case[0] == "hysteresis" else 0.985))
+        assert ("temperature rise" in found.limited_by) == (part > (0.975 if case[0] == "hysteresis" else 0.985))
 
 
 @pytest.mark.parametrize("kind", ["induction", "hysteresis", "reluctance", "magnet"])

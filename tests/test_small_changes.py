@@ -20,6 +20,7 @@ from scaling.decision.limits import Limit
 from scaling.decision.merits import Factor, Merit
 from scaling.decision.running import running
 from scaling.ground.constants import VALUES
+from scaling.ground.materials import WEDGE
 from scaling.laws import wire
 from scaling.machines import fed as feeding
 from scaling.machines import reluctance, stator, winding
@@ -66,9 +67,10 @@ def test_leakage_is_fed_by_the_currents_of_both_waves():
 def test_a_wire_lies_between_two_liners():
     si = brief(conductors_per_slot=1, slot_liner="0.25 mm").si
     pitch, depths = np.array([4e-3]), np.linspace(1e-3, 6e-3, 400)
-    room = wire.wire_room(w_u=2e-3, d_s=depths, t_i=0.25e-3)
+    left = wire.wound_depth(d_s=depths, c_w=WEDGE)
+    room = wire.wire_room(w_u=2e-3, d_s=left, t_i=0.25e-3)
     overall = wire.overall_diameter(k_p=si.wire_packing, S_n=room, z_s=1)
-    between = depths[(overall > 1.5e-3 * 1.01) & (overall < 1.75e-3 * 0.99) & (depths > 2e-3)]
+    between = depths[(overall > 1.5e-3 * 1.01) & (overall < 1.75e-3 * 0.99) & (left > 2e-3)]
     assert between.size > 5
     for depth in between:
         assert not winding.copper(si, pitch, np.array([depth]))[2].item(), "wider than the slot less two liners"

@@ -95,7 +95,7 @@ def test_every_numeric_field_takes_a_spread_and_keeps_its_middle(field):
 
 
 def test_choose_and_sweep_take_the_middle_and_choose_says_so():
-    known, plain = brief(gap_floor="30 um +/- 10 um", slot_fill=(0.3, 0.5)), brief(gap_floor="30 um")
+    known, plain = brief(gap_floor="30 um +/- 10 um", slot_fill=(0.3, 0.5)), brief(gap_floor="30 um", slot_fill=0.4)
     a, b = choose(known), choose(plain)
     assert a.ranking == b.ranking and a.reason == b.reason
     assert [d.merit for d in a.designs.values()] == [d.merit for d in b.designs.values()]

@@ -179,7 +179,7 @@ def test_the_outside_is_taken_at_its_own_rise():
     for kind in KINDS:
         design, point = made[kind], remade(made, kind)
         h = point.stator.heat_coefficient(0.0, design.frame_rise.m)
-        assert design.heat_coefficient.m == pytest.approx(np.asarray(h).item(), rel=0.01)
+        assert design.heat_coefficient.m == pytest.approx(np.asarray(h).item(), rel=0.015)
         assert design.heat_coefficient.m < np.asarray(point.stator.heat_coefficient(0.0)).item()
 
 
@@ -249,7 +249,7 @@ def test_a_cycle_of_the_network_is_what_many_cycles_come_to():
 
 
 def torques(**given):
-    made = choose(brief(rotor_diameter="100 mm", cooling="shaft fan", self_starting=False, **given))
+    made = choose(brief(rotor_diameter="100 mm", cooling="shaft fan", self_starting=False, slot_fill=0.4, **given))
     return np.array([made[kind].gap_torque.m for kind in ("induction", "magnet")])
 
 

@@ -15,7 +15,8 @@ from scaling.ground import messages
 class Assumption:
     """An assumption, and a defensible alternative: ``fields`` of a brief that change it, ``status`` where it stands.
 
-    What is taken is the end of what can be where it ``ends``; else as much may lie on its other side.
+    What is taken is the end of what can be where it ``ends``; else as much may lie on its other side. Nothing hangs on
+    it ``unless`` a field is left at its default.
     """
 
     name: str
@@ -24,6 +25,7 @@ class Assumption:
     fields: dict = field(hash=False)
     status: str
     ends: bool = False
+    unless: str = ""
 
 
 _PRACTICE = "common practice, no source"
@@ -46,7 +48,14 @@ ASSUMPTIONS = (
         "cage", "the best conductor", "cast aluminium", {"rotor_material": "aluminium"}, "as most are built", ends=True
     ),
     Assumption("slot opening", "a quarter of the pitch", "half", {"slot_opening_ratio": 0.5}, _PRACTICE),
-    Assumption("slot fill", "0.4", "0.25", {"slot_fill": 0.25}, "thin wires and liners of small slots; " + _PRACTICE),
+    Assumption(
+        "slot fill",
+        "wires fill 0.6 of the room between the liners",
+        "0.5",
+        {"wire_packing": 0.5},
+        "wound in by machine; " + _PRACTICE,
+        unless="slot_fill",
+    ),
     Assumption("teeth", "1.8 T", "1.6 T", {"tooth_field_limit": "1.6 T"}, _PRACTICE),
     Assumption("stacking", "0.96", "0.93", {"stacking_factor": 0.93}, _PRACTICE),
     Assumption("core loss", "1.7 times the sheet's", "2.5 times", {"core_building_factor": 2.5}, _PRACTICE),
@@ -93,8 +102,13 @@ def left_open(brief, besides=()):
     return tuple(
         row
         for row in ASSUMPTIONS
-        if all(getattr(brief, name) == fields[name].default and name not in besides for name in row.fields)
+        if all(getattr(brief, name) == fields[name].default for name in (*row.fields, *_named(row.unless)))
+        and not any(name in besides for name in row.fields)
     )
+
+
+def _named(name):
+    return (name,) if name else ()
 
 
 def as_inputs(brief, asked):

@@ -14,6 +14,7 @@ from scaling.decision.optimum import best_designs
 from scaling.decision.sweep import read_sizes
 from scaling.ground import messages, units
 from scaling.machines import ROTORS
+from scaling.machines.winding import without_effect
 
 STEP = 0.02  # of an input, up and down: the searches' error of 1e-5 in merit is then a thousandth of an elasticity of 1
 RELAXED = {name: limit.relaxed_by for name, limit in LIMITS.items() if limit.relaxed_by}  # what can be relaxed
@@ -82,6 +83,7 @@ def binding(
     sizes = read_sizes(rotor_diameters)
     moved = [field for field in dict.fromkeys((*FIELDS, *fields)) if field in FIELDS or _number(brief, field)]
     moved = [field for field in moved if _number(brief, field, refuse=False) or _kept_reserve(brief, field)]
+    moved = [field for field in moved if field not in without_effect(brief.si) or field in fields]
     factors = np.ones((1 + 2 * len(moved), len(moved)))
     for i in range(len(moved)):
         factors[1 + 2 * i : 3 + 2 * i, i] = 1.0 + STEP, 1.0 - STEP

@@ -17,22 +17,45 @@ class StatorAsMade:
     tooth_field_limit: Given = given("flux density", "1.8 T", "largest peak flux density in the teeth", low=1e-6)
     yoke_field_limit: Given = given("flux density", "1.5 T", "largest peak flux density in the yoke", low=1e-6)
     slot_depth_ratio: Given = given("ratio", 0.15, "slot depth over rotor diameter", high=1.0)
+    winding: str = one_of(
+        "wound",
+        ("wound", "etched"),
+        "round wire wound at random, or flat coils etched or plated, of very small machines",
+    )
     slot_fill: Given = given(
-        "ratio", 0.4, "copper over the area of the slots; 0.3 to 0.45 of round wire, 0.6 of bars", high=0.907
+        "ratio",
+        None,
+        "copper over the area of the slots; what liner, wedge, enamel and packing leave if not given, about 0.3 in "
+        "rotors of 20 mm, 0.45 above 100 mm",
+        high=0.907,
+        optional=True,
     )
     conductors_per_slot: Given = given(
         "positive integer",
         None,
-        "if given, enamel, liner and packing of round wire decide, instead of slot_fill",
+        "conductors of one wire; if not given 40 as is usual, fewer where they would be finer than thinnest_wire, "
+        "strands in parallel where thicker than thickest_wire; etched 10, or as many as etched_space allows",
         optional=True,
     )
     slot_liner: Given = given(
-        "length", "0.25 mm", "insulation between wires and slot, where conductors_per_slot is given"
+        "length",
+        None,
+        "insulation between wires and slot; if not given a tenth of its width, from 10 um to 0.25 mm; etched 3 um",
+        optional=True,
     )
     wire_packing: Given = given(
         "ratio", 0.6, "wires with their enamel over the room in the slot; 0.55 to 0.65 wound at random", high=0.907
     )
     thinnest_wire: Given = given("length", "20 um", "finest conductor of a wire that can be wound")
+    thickest_wire: Given = given(
+        "length",
+        "1.5 mm",
+        "thickest wire over its enamel that is wound, where conductors_per_slot is not given; common practice, thinner "
+        "at high frequency",
+    )
+    etched_space: Given = given(
+        "length", "10 um", "least space between the lines of an etched winding, and least line; 5 to 20 um"
+    )
     tooth_share: Given = given("ratio", 0.5, "tooth share of the slot layer", high=1.0)
     slot_opening_ratio: Given = given("ratio", 0.25, "slot opening over slot pitch", high=0.9)
     slots_per_pole_and_phase: Given = given(

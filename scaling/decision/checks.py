@@ -71,13 +71,24 @@ def _misfit(failed):
 
 def _unwound(failed):
     v, si = failed.values, failed.si
-    asked = f"{si.conductors_per_slot:.0f} conductors in slots {failed.show('slot_pitch', 'm')} apart"
+    slots = f"slots {failed.show('slot_pitch', 'm')} apart"
+    liner = f"liners of {failed.show('slot_liner', 'm')}"
+    if si.winding == "etched":
+        return f"{slots} have no room for {_some(si.conductors_per_slot, 'line')} at etched_space between {liner}"
+    if si.conductors_per_slot is None:
+        finest = units.show_si(si.thinnest_wire, "m")
+        return f"{slots} have no room for one wire of {finest} between {liner}: give winding='etched'"
+    asked = f"{si.conductors_per_slot:.0f} conductors in {slots}"
     if not v["wire_diameter"] > 0:
-        return f"{asked}: two liners of {units.show_si(si.slot_liner, 'm')} leave no room for a wire"
+        return f"{asked}: two {liner} leave no room for a wire"
     wire = failed.show("wire_diameter", "m")
     if v["wire_diameter"] < si.thinnest_wire:
         return f"{asked} want a wire of {wire}, finer than thinnest_wire"
     return f"{asked} want a wire of {wire}, wider than the slot between its liners"
+
+
+def _some(number, thing):
+    return f"a {thing}" if number is None else f"{number:.0f} {thing}s"
 
 
 def _unworkable(failed):

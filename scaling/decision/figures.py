@@ -164,9 +164,14 @@ FIGURES = {
         Figure(
             "wire_diameter",
             "m",
-            "conductor of the winding's wire; NaN where conductors_per_slot is not given",
+            "conductor of the winding's wire, of one strand; NaN of an etched winding, or if slot_fill alone is given",
             _stator("wire_diameter"),
         ),
+        Figure(
+            "conductors_per_slot", "", "conductors per slot; NaN if slot_fill alone is given", _stator("conductors")
+        ),
+        Figure("strands", "", "wires in parallel that make a conductor; a mean over the slots", _stator("strands")),
+        Figure("slot_liner", "m", "thickness of the insulation on a slot's walls", _stator("liner")),
         Figure(
             "thermal_time_constant",
             "s",

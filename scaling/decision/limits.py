@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from scaling.machines import fed as stators
+from scaling.machines.winding import bare_share, slot_fill
 
 FULL = 0.985  # share of the heat that can be passed from which the temperature rise counts as a limit: the budget
 # takes friction under the side pull of the largest field
@@ -32,9 +33,9 @@ def _passes_all_heat(point):
 
 
 def _insulated(point):
-    si, stator = point.si, point.stator
-    thin = stator.copper_share < INSULATED * (1.0 - si.tooth_share) * si.wire_packing
-    return thin & (si.conductors_per_slot is not None)
+    si = point.si
+    thin = slot_fill(point.stator) < INSULATED * bare_share(si)
+    return thin & (si.slot_fill is None)
 
 
 def _rim(point):
@@ -83,7 +84,12 @@ LIMITS = {
         Limit("pole edge"),  # relaxed with the teeth's
         Limit("ribs", {"rib_floor": -1, "rib_ratio": -1}, hatch="---"),
         Limit("rotor thickness", {"rotor_depth_ratio": 1}, hatch="xxx"),
-        Limit("insulation", {"slot_fill": 1}, _insulated, hatch="++"),
+        Limit(
+            "insulation",
+            {"slot_fill": 1, "wire_packing": 1, "slot_liner": -1, "thinnest_wire": -1, "etched_space": -1},
+            _insulated,
+            hatch="++",
+        ),
         Limit(
             "friction", {"bearing_diameter_ratio": -1}, lambda point: point.torque < point.gap_torque / 2, hatch="ooo"
         ),

@@ -1,5 +1,7 @@
 """Why: what takes a design out of a model's range, and what makes one type beat another."""
 
+import math
+
 from scaling.decision.merits import FACTORS, factors
 from scaling.ground import units
 from scaling.ground.insulation import CLASSES
@@ -11,8 +13,8 @@ from scaling.models.loops import fitted
 
 HARDLY_OPEN = 0.5  # of the coercivity: a loop under a smaller field hardly opens
 FAST = 30.0  # s, about ten times what heat takes from wires through a slot's liner (common practice, no source)
+ETCHED_TO = 5e-3  # m of rotor diameter: coils above are thicker than what is plated (common practice)
 HOT = 0.1  # of the temperature rise: a larger drop from winding to core is told
-THIN_LINER = 0.1  # of the slot width at most, in small slots (common practice)
 USELESS = 0.01
 ZERO_CELSIUS = 273.15  # K
 LATE = 1.03  # rise of the winding in the network of all parts over that of two bodies: more is told
@@ -23,10 +25,13 @@ def range_notes(best, i, si):
     v = {name: float(values[i]) for name, values in best.figures.items()}
     notes = []
     if v["frequency"] > 400.0:
-        skin = " and the winding without skin effect are" if si.conductors_per_slot is None else " is"
+        unknown = si.winding == "wound" and math.isnan(v["wire_diameter"])
+        skin = " and the winding without skin effect are" if unknown else " is"
         notes.append(f"above 400 Hz the core loss law{skin} optimistic")
     if best.kind == "hysteresis":
         notes += _loop_note(v, str(best.material[i]))
+    if si.winding == "etched" and v["rotor_diameter"] > ETCHED_TO:
+        notes.append("etched and plated coils are for rotors of a few millimetres: their copper is optimistic here")
     if si.supply == "single-phase" and si.turning_share == 0.0 and ROTORS[best.kind].starts_by_pull_in:
         notes.append("one phase alone starts a synchronous rotor in either direction")
     notes += _copper_note(v, si) + _class_note(v, si) + _duty_note(v, si)
@@ -94,7 +99,7 @@ def _copper_note(v, si):
     if si.temperature_drop != "none":
         return notes
     w_u = wire.slot_width(tau_u=v["slot_pitch"], phi_t=si.tooth_share)
-    slot = {"phi_n": v["slot_fill"], "w_u": w_u, "d_s": v["slot_depth"], "t_i": min(si.slot_liner, THIN_LINER * w_u)}
+    slot = {"phi_n": v["slot_fill"], "w_u": w_u, "d_s": v["slot_depth"], "t_i": v["slot_liner"]}
     drop = duty.winding_drop(**loaded, **slot, lambda_i=LINER_CONDUCTIVITY)
     if drop > HOT * si.temperature_rise:
         notes.append(

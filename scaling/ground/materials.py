@@ -332,6 +332,12 @@ PACKING = {  # overall area of round wires over the room for them
     "hexagonal": 0.906900,  # pi/(2*sqrt(3)): wires laid in order, the densest there is
     "random": 0.60,  # wound in at random, by hand or needle; 0.55 to 0.65 (common practice)
 }
+WEDGE = 0.1  # of a slot's depth: wedge and separator, 0.06 to 0.15 (common practice)
+USUAL_CONDUCTORS = 40  # of a slot: 20 to 100 in standard motors for 230 and 400 V (common practice)
+ETCHED = {  # flat coils made by etching or plating: few turns, a film between layers and on the slot (common practice)
+    "conductors": 10,
+    "film": 3e-6,  # m, 2 to 5 um of polymer
+}
 LINER_CONDUCTIVITY = 0.2  # W/(m K), liner with its air and resin (common practice)
 SLOT_LINER = 0.25e-3  # m, 0.2 to 0.35 mm on low-voltage motors of all sizes (common practice)
 

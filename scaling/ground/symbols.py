@@ -309,6 +309,16 @@ t_i      | m         | constant | thickness of the slot liner
 S_n      | m**2      | derived  | room for wires in a slot
 z_s      | 1         | derived  | conductors per slot
 phi_n    | 1         | derived  | copper share of the whole slot, teeth left out
+c_w      | 1         | constant | share of a slot's depth that wedge and separator take
+d_v      | m         | derived  | depth of a slot that wedge and separator leave
+z_w      | 1         | derived  | wires in a slot, strands counted
+z_u      | 1         | constant | usual number of conductors per slot
+d_f      | m         | constant | overall diameter of the finest wire that can be wound
+d_m      | m         | constant | overall diameter of the thickest wire that is wound
+d_n      | m         | derived  | narrowest room for wires between liners
+s_e      | m         | constant | space between the lines of an etched coil
+t_e      | m         | constant | insulation from layer to layer of an etched coil
+tau_e    | m         | derived  | pitch of the lines of an etched coil
 U        | V         | operating | rms voltage of a phase
 w_t      | 1         | derived  | turns in series per phase
 delta    | m         | derived  | skin depth

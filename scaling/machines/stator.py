@@ -61,6 +61,7 @@ class Stator:
     ``clearance`` is what a can leaves of it, with the ``fluid`` in it. D is the diameter of the rotor, ``bore`` that of
     the stator; ``length`` is
     that over the end windings, ``tip`` the height of tooth tips. ``flux_limit`` is the field limit without the teeth's.
+    What lies in the slots is as in `scaling.machines.winding.Copper`.
     """
 
     si: Any
@@ -90,6 +91,9 @@ class Stator:
     copper_share: np.ndarray
     wire_diameter: np.ndarray
     wound: np.ndarray
+    conductors: np.ndarray
+    strands: np.ndarray
+    liner: np.ndarray
     backward: np.ndarray
     backward_at_rest: np.ndarray
     field_limit: FieldLimit
@@ -212,14 +216,10 @@ class Stator:
         if si.temperature_drop == "none":
             return None
         own = {f.name: getattr(self, f.name) for f in fields(Machine) if hasattr(self, f.name)}
-        liner = None if si.conductors_per_slot is None else si.slot_liner
         with np.errstate(invalid="ignore", divide="ignore"):
             return inside(
-                Machine(
-                    **own, tooth_share=si.tooth_share, stacking_factor=si.stacking_factor, conductor=si.conductor,
-                    liner=liner,
-                )
-            )  # fmt: skip
+                Machine(**own, tooth_share=si.tooth_share, stacking_factor=si.stacking_factor, conductor=si.conductor)
+            )
 
     def heat_coefficient(self, speed, rise=None):
         """Return the coefficient of the outside [W/m²/K] at a rotor's angular speed and a rise of the outside.
@@ -264,7 +264,7 @@ def round_stator(si, diameter, pole_pairs):
     outside, depth = geometry.outside_diameter(D=D, g=gap, c_D=si.outside_ratio), si.slot_depth_ratio * D
     yoke = geometry.yoke_thickness(D=D, g=gap, D_o=outside, d_s=depth)
     end_share = geometry.end_winding_share(c_e=si.end_turn_ratio, tau=tau, L=width)
-    share, wire_diameter, wound = winding.copper(si, pitch, depth)
+    copper = winding.copper(si, pitch, depth)
     limit = _flux_limit(si, yoke, tau)
     overhang = geometry.end_overhang(c_o=si.end_overhang_ratio, tau=tau, c_l=si.end_clearance_ratio, D=D)
     length = geometry.overall_length(L=width, l_e=overhang)
@@ -292,14 +292,17 @@ def round_stator(si, diameter, pole_pairs):
         length=length,
         volume=geometry.envelope_volume(D_o=outside, L_o=length),
         mass=geometry.active_mass(
-            D=D, D_i=bore, L=width, y=yoke, D_o=outside, d_s=depth, phi_s=share, phi_t=si.tooth_share,
+            D=D, D_i=bore, L=width, y=yoke, D_o=outside, d_s=depth, phi_s=copper.share, phi_t=si.tooth_share,
             k_s=si.stacking_factor, e=end_share, rho_c=materials.CORE_DENSITY,
             rho_w=materials.CONDUCTORS[si.conductor].density,
         ),
         inertia=geometry.rotor_inertia(rho_c=materials.CORE_DENSITY, D=D, L=width),
-        copper_share=share,
-        wire_diameter=wire_diameter,
-        wound=wound,
+        copper_share=copper.share,
+        wire_diameter=copper.diameter,
+        wound=copper.wound,
+        conductors=copper.conductors,
+        strands=copper.strands,
+        liner=copper.liner,
         backward=_opposed(si, si.turning_share, D.shape),
         backward_at_rest=_opposed(si, _first(si.starting_turning_share, si.turning_share), D.shape),
         field_limit=limit.lowered(tooth_field=_in_teeth(si)),
