@@ -129,9 +129,8 @@ def test_slot_ripple_does_not_brake_a_rotor_at_rest_and_its_work_is_its_heat(kin
     assert curve.friction(0.0) == pytest.approx(point.friction_at_rest.item(), rel=1e-12)
 
     def ripple(speed):
-        bearing = point.bearing_torque(np.array([[speed]])).item()
-        air = point.stator.air_torque(np.array([[speed]])) + point.stator.fan_torque(np.array([[speed]]))
-        return curve.friction(speed) - bearing - air.item()
+        parts = point.bearing_torque, point.stator.air_torque, point.stator.fan_torque
+        return curve.friction(speed) - sum(part(np.array([[speed]])).item() for part in parts)
 
     drag = ripple(speed)
     slip_heat = point.operation.slip.item() * point.gap_torque.item() * speed / (1 - point.operation.slip.item())
