@@ -118,7 +118,7 @@ def test_what_binds_is_the_largest_gain_and_friction_where_no_torque_is_left(fou
                 }
                 assert gains[name] == max(gains.values()) == pytest.approx(found.gain[kind][i])
     assert found.binds["induction"][0] == "nothing", "below half a millimetre no slots of its cage can be cut"
-    rough = binding(brief(gap_floor="100 um", bearing_friction=1.0), ["0.4 mm", "0.5 mm"])
+    rough = binding(brief(gap_floor="100 um", bearing_friction=1.0, bearing_diameter_ratio=0.4), ["0.4 mm", "0.5 mm"])
     assert rough.binds["hysteresis"][0] == "friction", "and friction takes all"
     assert found.binds["magnet"][4] == "pull-out reserve"
     assert "core_building_factor" in found.elasticity["induction"]

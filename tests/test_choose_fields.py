@@ -79,7 +79,7 @@ RAISES = [
     ("emissivity", 0.1, 0.9, {}, KINDS),
     ("medium_conductivity", "0.1 W/m/K", "1 W/m/K", {"cooling": "conduction"}, KINDS),
     ("coolant_speed", "1 m/s", "10 m/s", {"cooling": "forced air"}, KINDS),
-    ("fan_speed_ratio", 0.5, 2.0, {"cooling": "shaft fan"}, KINDS),
+    ("fan_speed_ratio", 0.5, 2.0, {"cooling": "shaft fan", "fan_loss_coefficient": 0.0}, KINDS),
     ("core_loss", "12 W/kg", "3 W/kg", {}, KINDS),
     ("core_building_factor", 3.0, 1.0, {}, KINDS),
     ("bearing_friction", 0.2, 0.001, {}, KINDS),

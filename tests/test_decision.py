@@ -39,7 +39,8 @@ def test_at_ordinary_size_hysteresis_is_a_small_fraction_of_induction(iron, part
 
 
 def test_in_extremely_small_motors_the_two_are_comparable_then_hysteresis_leads():
-    (crossing,) = sweep(Brief(rotor_diameter="20 mm", **MAINS), Q(np.geomspace(1, 300, 60), "mm")).crossovers
+    *first, crossing = sweep(Brief(rotor_diameter="20 mm", **MAINS), Q(np.geomspace(1, 300, 60), "mm")).crossovers
+    assert all("does not pull itself in" in other.because for other in first)  # a small reluctance rotor does
     assert (crossing.below, crossing.above) == ("hysteresis", "induction")
     assert 1.0 < crossing.rotor_diameter.m_as("mm") < 12.0
 
@@ -206,7 +207,7 @@ def test_leaving_a_range_is_told_in_reasons_without_a_warning():
     assert any("above 400 Hz" in reason for reason in fast["induction"].reasons)
 
 
-@pytest.mark.parametrize(("size", "told"), [("5 mm", False), ("7 mm", True), ("13 mm", False)])
+@pytest.mark.parametrize(("size", "told"), [("4 mm", False), ("7 mm", True), ("13 mm", False)])
 def test_where_power_ranks_the_types_otherwise_it_is_said(size, told):
     # Hysteresis has more torque per volume at 7 mm, at 1500 rpm; induction of an ordinary slip runs at 2700 rpm, and so
     # does reluctance at 3000 rpm if a starting cage starts it.

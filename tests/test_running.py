@@ -129,9 +129,8 @@ def test_slot_ripple_does_not_brake_a_rotor_at_rest_and_its_work_is_its_heat(kin
     assert curve.friction(0.0) == pytest.approx(point.friction_at_rest.item(), rel=1e-12)
 
     def ripple(speed):
-        bearing = point.bearing_torque(np.array([[speed]])).item()
-        at = np.array([[speed]])
-        return curve.friction(speed) - bearing - (point.stator.air_torque(at) + point.stator.fan_torque(at)).item()
+        parts = point.bearing_torque, point.stator.air_torque, point.stator.fan_torque
+        return curve.friction(speed) - sum(part(np.array([[speed]])).item() for part in parts)
 
     drag = ripple(speed)
     slip_heat = point.operation.slip.item() * point.gap_torque.item() * speed / (1 - point.operation.slip.item())
@@ -329,14 +328,12 @@ def test_a_drive_gives_the_most_of_all_its_frequencies():
 
 def test_load_that_a_motor_cannot_start_or_carry():
     choice = made(**FIXED, fin_factor=2.5)  # it runs at more torque than it starts with
-    start = running(choice, "induction").points["start"].torque.m_as("N*m")
     stands = running(choice, "induction", load_power=0.0)
-    assert stands.points["running"].torque.m_as("N*m") > start and not stands.starts
+    assert stands.points["running"].torque > stands.points["start"].torque and not stands.starts
     assert stands.holds and stands.run_up is None and stands.verdicts[0].startswith("Does not start")
     hangs = running(choice, "induction", load_power=0.02)
     assert not hangs.starts and "hangs at" in hangs.verdicts[0]
-    most = made(**FIXED, torque="100 N*m")  # more than any carries: the design is that of the most torque
-    out = running(most, "induction").points["pull-out"].torque.m_as("N*m")
+    out = running(made(**FIXED, torque="100 N*m"), "induction").points["pull-out"].torque.m_as("N*m")  # the most
     heavy, light = (running(made(**FIXED, torque=f"{part * out:.6g} N*m"), "induction") for part in (1.01, 0.99))
     assert not heavy.holds and "running" not in heavy.points and heavy.verdicts[1].startswith("Does not hold")
     own = light.points["pull-out"].torque.m_as("N*m")  # of a design that was chosen to carry more

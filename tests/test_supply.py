@@ -141,7 +141,7 @@ def test_a_usual_surface_is_solid_where_rings_and_magnets_are_and_laminated_in_s
 
 def test_short_time_and_intermittent_duty_allow_the_heat_of_their_laws():
     one = {"pole_pairs": 2, "tooth_field_limit": "9 T", "eccentricity": 0.0, "self_starting": False}
-    one |= {"temperature_drop": "none"}  # the laws of one body
+    one |= {"temperature_drop": "none", "cooling": "12 W/m^2/K"}  # the laws of one body
     continuous, short, on_off = (
         choose(brief(**one, **given))[
             "reluctance"
