@@ -172,7 +172,8 @@ def test_no_spread_and_wrong_arguments_are_refused():
 
 def test_only_the_input_that_matters_is_blamed():
     found = certainty(brief(**TWO, gap_floor="20 um", slot_fill=0.4, slip_limit=(0.03, 0.08),
-                            coolant_speed="3 m/s +/- 1 m/s", magnet_arc="0.8 +/- 0.1", rib_floor=("0.2 mm", "0.4 mm")))  # fmt: skip
+                            coolant_speed="3 m/s +/- 1 m/s", magnet_arc="0.8 +/- 0.1",
+                            rib_floor=("0.2 mm", "0.4 mm")))  # fmt: skip
     assert found.leading == ("induction", "hysteresis") or found.leading == ("hysteresis", "induction")
     assert found.sensitivity["slip_limit"].first_order > 0.99 and found.sensitivity["slip_limit"].total > 0.99
     # The surrogate spreads a little of the kinks in what the slip does over the others.
