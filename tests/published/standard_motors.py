@@ -1,6 +1,7 @@
 """Nameplates of 29 standard motors: turned into circuits, and as briefs at their rating. A helper of the tests.
 
-Inputs of a brief are those of ``frames``, cores as laminations have them (``Effects.metal``). Where a frame holds two
+Inputs of a brief are those of ``frames``, but no start is asked: cages that start as made ones do, by bars that are as
+thick in the middle, have several times the slip of the plates (``test_frames``). Where a frame holds two
 ratings the shorter core is in proportion to the torque (common practice). The heat transfer coefficient is the one
 that just gives the rating, so that it is a figure found; everything else is predicted at the rating.
 """
@@ -10,7 +11,6 @@ import math
 import numpy as np
 from published import frames
 
-from scaling import Brief
 from scaling.ground.constants import VALUES
 from scaling.ground.materials import CORE_DENSITY
 from scaling.laws import geometry
@@ -23,7 +23,6 @@ STACKING = 0.96  # the default of Brief
 COLUMNS = frames.TABLES["standard_motors"]["columns"]
 PLATES = [dict(zip(COLUMNS, row, strict=True)) for row in frames.TABLES["standard_motors"]["data"]]
 FRAMES = {frame.name: frame for frame in frames.frames()}
-CORE = frames.Effects(metal=True)
 
 
 def column(name):
@@ -53,11 +52,15 @@ def inverted(leakage, core, friction):
 
 def brief(plate, coefficient, **given):
     """Return the brief of a nameplate with a heat transfer coefficient [W/m²/K]."""
-    D, L, g, _ = frames.lengths(FRAMES[plate["frame"]], plate["rating"] * 1e3, CORE)
-    L *= plate["torque"] / max(other["torque"] for other in PLATES if other["frame"] == plate["frame"])
-    fields = frames.BASE | {"cooling": f"{coefficient:.8g} W/m^2/K", "fin_factor": 1.0} | given
-    fields |= {"rotor_diameter": f"{D:.9g} m", "active_length": f"{L:.9g} m", "gap_floor": f"{g:.9g} m"}
-    return Brief(**fields)
+    frame, power = FRAMES[plate["frame"]], plate["rating"] * 1e3
+    share = plate["torque"] / max(other["torque"] for other in PLATES if other["frame"] == plate["frame"])
+    length = frames.lengths(frame, power)[1] * share
+    return frames.brief(
+        frame,
+        power,
+        **{"cooling": f"{coefficient:.8g} W/m^2/K", "active_length": f"{length:.9g} m", "starting_torque_ratio": None},
+        **given,
+    )
 
 
 def saturation(figures):
