@@ -225,3 +225,12 @@ def test_a_current_density_that_no_core_can_cool_is_told_in_continuous_duty():
     assert (
         wet["induction"].current_density_rms.m_as("A/mm**2") > 17 > dry["induction"].current_density_rms.m_as("A/mm**2")
     )
+
+
+@pytest.mark.parametrize("limit", ["2 T", "2.5 T", "3 T", "9 T"])
+def test_heat_is_kept_where_limits_lie_beyond_saturation(limit):
+    # Ampere-turns of saturated sheet grow so fast with the field that a parabola overshot to a rise of 1600 K.
+    given = {"rotor_diameter": "110 mm", "pole_pairs": 2, "pull_out_reserve": 1.0, "self_starting": False}
+    given |= {"cooling": "shaft fan", "duty": "S2", "tooth_field_limit": limit, "yoke_field_limit": limit}
+    for design in choose(brief(**given)).designs.values():
+        assert design.values["winding_rise"] <= 60.0 * (1 + 2e-3)

@@ -25,7 +25,8 @@ def test_a_wall_cooled_ever_better_does_not_decide_the_kind():
 
 
 def test_current_densities_behind_water_are_those_of_jackets():
-    # 9.5 and 11 A/mm²: 10 to 20 in continuous duty behind a jacket (common practice, from memory); of one temperature 50 and more.
+    # 9.5 and 11 A/mm²; 10 to 20 in continuous duty behind a jacket (common practice, from memory). Of one temperature
+    # 50 and more.
     for kind in ("induction", "magnet"):
         dense, mad = (
             traction(drop, "3000 W/m^2/K")[1][kind].current_density_rms.m_as("A/mm**2") for drop in ("as built", "none")

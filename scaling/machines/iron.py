@@ -7,6 +7,8 @@ from scaling.models.search import chosen
 
 LEAST_PART = 0.1  # of the loading tried
 LEAST_STEEP = 1.6  # logarithm of the heat over that of the loading: 2 but for iron of a small field
+STEEP = 6.0  # the same, from which halving finds what a parabola does not: sheet at 2.2 T and more
+HALVINGS = 14
 PLACES = np.linspace(0.0, 1.0, 5)  # of the points
 
 
@@ -44,7 +46,7 @@ def within_heat(fed, iron, most, fields, heat):
     ``fields(A)`` returns gap field and shear stress, ``heat(B, sigma)`` what else takes of the budget, per gap area.
     The logarithm of the heat is nearly straight in that of the loading, three to four times as steep where iron
     saturates: a row of points down to where it is within the budget for certain, a secant between two of them, and a
-    parabola leave 1e-4 of the heat.
+    parabola leave 1e-4 of the heat. Where limits of the field lie beyond saturation it is halved instead.
     """
 
     def over(x):
@@ -65,4 +67,17 @@ def within_heat(fed, iron, most, fields, heat):
         # The parabola of x over the heat through the three, at none over.
         bent = (x_1 - x_s) / (f_1 - f_s) - (x_s - x_0) / (f_s - f_0)
         best = x_s - f_s * (x_s - x_0) / (f_s - f_0) + f_s * f_0 * bent / (f_1 - f_0)
-        return most * np.exp(np.where(excess > 0.0, np.clip(np.where(np.isfinite(best), best, x_s), x_0, x_1), 0.0))
+        found = np.clip(np.where(np.isfinite(best), best, x_s), x_0, x_1)
+        steep = (excess > 0.0) & (f_1 - f_0 > STEEP * (x_1 - x_0))
+        if np.any(steep):
+            found = np.where(steep, _halved(over, x_0, x_1), found)
+        return most * np.exp(np.where(excess > 0.0, found, 0.0))
+
+
+def _halved(over, low, high):
+    """Return where a rising function passes zero, just below."""
+    for _ in range(HALVINGS):
+        middle = (low + high) / 2
+        above = over(middle) > 0.0
+        low, high = np.where(above, low, middle), np.where(above, middle, high)
+    return low
