@@ -21,7 +21,7 @@ PLACES = {  # of nodes, as they lie in the upper half of a machine cut along its
     "air": (5.6, 0.8),
     "rotor": (0.9, -0.1),
 }
-BARS = -2.6, 7.0  # ends of coolant and frame, which are wider than a box
+BARS = -2.75, 7.0  # ends of coolant and frame, which are wider than a box
 TOP, SHAFT = PLACES["frame"][1], 6.75  # height of the frame; where the shaft's way goes up to it
 WAYS = {  # of edges that are no straight lines between two boxes
     ("yoke", "frame"): (PLACES["yoke"], (PLACES["yoke"][0], TOP)),
@@ -34,27 +34,27 @@ NUMBERS = {  # where the heat of an edge is written, and which side of the text 
     ("yoke", "frame"): (1.3, 4.03, "left"),
     ("teeth", "yoke"): (0.12, 2.62, "right"),
     ("slots", "yoke"): (1.92, 2.6, "left"),
-    ("slots", "teeth"): (1.2, 1.27, "center"),
-    ("slots", "ends"): (3.4, 2.1, "center"),
-    ("rotor", "teeth"): (0.65, 0.88, "left"),
+    ("slots", "teeth"): (1.2, 1.32, "center"),
+    ("slots", "ends"): (3.43, 2.24, "center"),
+    ("rotor", "teeth"): (0.62, 0.68, "left"),
     ("ends", "air"): (4.75, 1.0, "right"),
     ("rotor", "air"): (3.2, 0.55, "center"),
     ("air", "frame"): (5.4, 3.1, "right"),
     ("rotor", "frame"): (6.6, 2.3, "right"),
 }
 ENTRIES = {  # the same of the losses of a node
-    "slots": (2.4, 1.0, "center"),
-    "ends": (4.4, 2.4, "center"),
-    "teeth": (-0.55, 1.7, "right"),
+    "slots": (2.4, 0.97, "center"),
+    "ends": (5.4, 2.62, "right"),
+    "teeth": (-0.62, 1.7, "right"),
     "yoke": (0.35, 3.5, "right"),
-    "rotor": (0.35, -0.1, "right"),
-    "frame": (-2.45, TOP, "left"),
+    "rotor": (0.22, -0.1, "right"),
+    "frame": (-2.6, TOP, "left"),
 }
 THICKEST = 13.0  # points, of a line through which all the heat passes
 THINNEST = 0.6
 LEAST = 1e-3  # of all the heat: smaller losses are not written
 COLOURS, COLD, NUMBER = "YlOrRd", "#cfe4f5", "#23364d"
-LIGHT = 0.85  # of the colours: the darkest is not used, black is read on all of them
+LIGHT = 0.72  # of the colours: black is read on all of them
 FLOW = {"color": "#5f7fa3", "solid_capstyle": "butt", "marker": "", "linestyle": "-"}
 
 
@@ -148,7 +148,7 @@ def plot_heat_paths(ax, choice, kind, *, hottest=None):
         _draw_part(ax, node, rise, most)
     for node in ENTRIES:
         _draw_losses(ax, node, {loss: w for loss, w in entering[node].items() if w > LEAST * total}, unit)
-    ax.set(xlim=(-2.7, 7.1), ylim=(-0.7, 6.25), aspect="equal")
+    ax.set(xlim=(-2.85, 7.1), ylim=(-0.7, 6.25), aspect="equal")
     ax.axis("off")
     size = units.show(choice[kind].rotor_diameter, digits=3)
     ax.set_title(f"{kind}, {size} rotor, {_cooled(choice.brief.si.cooling)}")
