@@ -81,7 +81,7 @@ TWO_VALUES = {
     "pull_out_reserve": (1.2, 2.0, {}),
     "additional_loss": (0.0, 0.02, {}),
     "can": ("stainless steel", "plastic", {"can_thickness": "0.3 mm"}),
-    "can_thickness": ("0 mm", "0.3 mm", {}),
+    "can_thickness": ("0.2 mm", "0.5 mm", {}),
     "gap_fluid": ("air", "oil", {}),
     "core_loss": ("4 W/kg", "8 W/kg", {}),
     "core_building_factor": (1.7, 3.0, {}),

@@ -8,6 +8,7 @@ from ring_stacks import MU_0, solve
 from scipy.integrate import quad
 
 from scaling.field import Ring
+from scaling.ground import materials
 from scaling.laws import bearings
 from scaling.models import friction
 
@@ -181,7 +182,7 @@ def test_rolling_bearing_example():
 @pytest.mark.parametrize(("nu", "n", "bore"), [(20.0, 1500.0, 15.0), (100.0, 3000.0, 50.0), (12.0, 4e4, 2.0)])
 def test_palmgren_in_his_own_units(nu, n, bore):
     """1e-7*f0*(nu*n)**(2/3)*dm**3 in N·mm, mm²/s, 1/min, mm; 160e-7 below 2000, a rounded 158.7: 1 % of a step."""
-    si = given(bearing="ball", bearing_diameter_ratio=1.0, lubricant_viscosity=nu * 1e-6 * friction.OIL_DENSITY)
+    si = given(bearing="ball", bearing_diameter_ratio=1.0, lubricant_viscosity=nu * 1e-6 * materials.OIL["rho_f"])
     cube = 2 * friction.PALMGREN["f_0"] * (friction.PITCH_RATIO * bore) ** 3 * 1e-3
     assert friction.bearing_torque(si, bore / 1e3, 0.0, 0.0, n * RPM) == pytest.approx(
         cube * 1e-7 * (nu * n) ** (2 / 3), rel=1e-12

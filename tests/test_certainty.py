@@ -92,7 +92,7 @@ def test_few_single_draws_get_another_winner(name):
     quantiles, winners, _ = solved(name)
     share = np.mean(_winners(sample.score(inputs.values(quantiles))[0]) != winners)
     # Reluctance and induction level over six inputs, and pull-in of few poles: merits with kinks, known less well.
-    assert share <= {"six inputs": 0.06, "pulling in": 0.03}.get(name, 0.02)
+    assert share <= {"six inputs": 0.09, "pulling in": 0.03}.get(name, 0.02)
     assert share <= sure(name).misjudged + 0.025  # it tells of its own error
 
 

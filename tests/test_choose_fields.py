@@ -111,7 +111,7 @@ DRIVE = {"supply_frequency": ("10 Hz", "100 Hz")}
 BINDS = [
     ("gap floor", "induction", {"gap_floor": "200 um"}),
     ("temperature rise", "reluctance", {}),
-    ("slip limit", "induction", {"slip_limit": 0.05}),
+    ("slip limit", "induction", {"slip_limit": 0.03}),
     ("pull-out reserve", "induction", {}),
     ("pull-out reserve", "reluctance", {"cooling": "water"}),
     ("pull-out reserve", "magnet", {}),

@@ -204,7 +204,7 @@ def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
         around = [wave.field_at(edge, angle).B_r for angle in (0.0, np.pi / (2 * fr.p.item()))]
         field = st.field_speed.item() * np.hypot(*around) * edge / (fr.bore.item() / 2)
         of_gap = complex(power, math.sqrt(field**2 - power**2))
-        return 1 / (1 / of_gap + 1 / (1j * of_iron)) + 2 * st.winding_heat_factor.item()
+        return 1 / (1 / of_gap + 1 / (1j * of_iron)) + 2 * st.loading_heat_factor.item()
 
     kg = fr.k.item() * op.magnetic_gap.item()
     of_iron = VALUES["mu_0"] * st.field_speed.item() / np.tanh(kg) / iron_over_gap(st, op)
@@ -309,14 +309,12 @@ def test_a_drive_gives_the_most_of_all_its_frequencies():
                   yoke_field_limit="100 T", supply_frequency=("3 Hz", "60 Hz"))  # fmt: skip
     st, op = again(choice)
     curve, fr, si = Curve(choice, "induction", 2.0), st.stator, choice.brief.si
-    copper = materials.CONDUCTORS["copper"]
-    hot = 1 + copper.temperature_coefficient * (si.ambient + si.temperature_rise - materials.T_20)
     of_iron = iron_over_gap(st, op) * np.tanh((fr.k * op.magnetic_gap).item()) / VALUES["mu_0"]
     for share in (0.0, 0.03, 0.3, 0.7, 0.97):
         speed = share * curve.synchronous
         frequency = np.geomspace(max(3.0, share * st.frequency.item() * (1 + 1e-9)), st.frequency.item(), 4000)
         slip = 1 - share * st.frequency.item() / frequency
-        wave, edge = in_rings(fr, op, copper.conductivity / hot, op.loading.item(), frequency=frequency, slip=slip)
+        wave, edge = in_rings(fr, op, 1 / op.resistivity.item(), op.loading.item(), frequency=frequency, slip=slip)
         stress = wave.torque_per_length / (np.pi / 2 * fr.bore.item() ** 2) / op.loading.item() ** 2
         field = [wave.field_at(edge, angle).B_r for angle in (0.0, np.pi / (2 * fr.p.item()))]
         field = np.hypot(*field) * edge / (fr.bore.item() / 2) / op.loading.item()

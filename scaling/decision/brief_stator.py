@@ -94,7 +94,10 @@ class StatorAsMade:
     )
     can: str = one_of("stainless steel", materials.CANS, "what the can over the bore is made of, if there is one")
     can_thickness: Given = given(
-        "length", "0 mm", "can over the stator's bore, beside the clearance: 0.3 to 0.5 mm of steel", zero=True
+        "length",
+        None,
+        "can over the stator's bore, beside the clearance: 0.3 to 0.5 mm of steel; none if not given",
+        optional=True,
     )
     gap_fluid: str = one_of("air", ("air", "water", "oil"), "what fills the gap; oil: light, of 30 mm²/s at 40 °C")
     core_building_factor: Given = given(

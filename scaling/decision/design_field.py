@@ -183,7 +183,7 @@ def _conductance(point, s, share):
     stator, slip = point.stator, np.asarray(point.operation.slip).item()
     k, ring = 2 * s.p / (s.R - s.tip + s.inner), s.chosen["end_ring_width"]
     ends = geometry.end_ring_share(phi_r=share, k=k, L=stator.width.item(), w_e=ring)
-    sigma = share / (point.properties["rho"].item() * (1 + ends))
+    sigma = share / (np.asarray(point.operation.resistivity).item() * (1 + ends))
     return slip * geometry.angular_frequency(f=np.asarray(point.fed.frequency).item()) * sigma
 
 

@@ -185,6 +185,7 @@ LOOP_MATERIALS = {
     )
 }
 
+KILOWATT = 1e3  # W, up to which machines have the whole share of additional load losses (IEC 60034-2-1, memory)
 CANS = {  # resistivity of a can's material, ohm·m: handbook tables (memory); plastic carries no current
     "stainless steel": 0.74e-6,
     "nickel alloy": 1.25e-6,

@@ -132,6 +132,7 @@ w_L      | ohm       | derived  | additional load losses per bore area over load
 sigma_0  | Pa        | derived  | shear stress that a stator's loading is good for
 A_0      | A/m       | derived  | peak linear current density that all the heat allows
 P_0      | W         | derived  | power across the gap of that stress
+P_k      | W         | constant | one kilowatt
 t_x      | m         | length   | thickness of the can over the stator's bore
 w_x      | W/m**2/T**2 | derived | heat of a can per bore area over B squared
 x_e      | 1         | derived  | loss of a can over that of one with ends of no resistance

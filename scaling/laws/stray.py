@@ -11,15 +11,15 @@ _SPREAD = "referred to power across the gap; other kinds: the same stator and it
 
 
 @formula("x_L", source=_IEC, valid=_SPREAD)
-def additional_loss_share(*, P_0):
-    """Return the additional load losses over the power, for a machine of a power.
+def additional_loss_share(*, P_0, P_k):
+    """Return the additional load losses over the power, for a machine of a power; P_k is 1 kW.
 
     Examples
     --------
-    >>> [round(float(additional_loss_share(P_0=P)), 4) for P in (100.0, 10e3, 10e6)]
+    >>> [round(float(additional_loss_share(P_0=P, P_k=1e3)), 4) for P in (100.0, 10e3, 10e6)]
     [0.025, 0.02, 0.005]
     """
-    decades = sp.log(P_0 / 1000) / sp.log(10)
+    decades = sp.log(P_0 / P_k) / sp.log(10)
     return (25 - 5 * sp.Min(sp.Max(decades, 0), 4)) / sp.Integer(1000)
 
 

@@ -291,15 +291,18 @@ def _turning(fed, slip):
 def _additional_factor(fed, heat):
     """Return the additional load losses per gap area over loading squared, of so much winding heat for ever."""
     stator, given = fed.stator, fed.stator.si.additional_loss
-    A_0 = np.sqrt(np.where(heat > 0.0, heat, np.nan) / fed.winding_heat_factor)
-    stress = stray.stator_stress(A_0=A_0, B_l=stator.field_limit.value, k=stator.k, g_m=stator.slotted_gap)
-    power = stray.stator_power(sigma_0=stress, v_s=fed.field_speed, S_b=stator.area)
-    share = stray.additional_loss_share(P_0=power) if given is None else given
-    return stray.additional_heat_factor(x_L=share, sigma_0=stress, v_s=fed.field_speed, A_0=A_0)
+    with np.errstate(invalid="ignore"):
+        A_0 = np.sqrt(np.where(heat > 0.0, heat, np.nan) / fed.winding_heat_factor)
+        stress = stray.stator_stress(A_0=A_0, B_l=stator.field_limit.value, k=stator.k, g_m=stator.slotted_gap)
+        power = stray.stator_power(sigma_0=stress, v_s=fed.field_speed, S_b=stator.area)
+        share = stray.additional_loss_share(P_0=power, P_k=materials.KILOWATT) if given is None else given
+        return stray.additional_heat_factor(x_L=share, sigma_0=stress, v_s=fed.field_speed, A_0=A_0)
 
 
 def _can_factor(stator, frequency):
     """Return the heat of the can per gap area over gap field squared."""
+    if stator.si.can_thickness is None:
+        return 0.0
     si, speed = stator.si, geometry.field_speed(f=frequency, tau=stator.tau)
     ends = stray.can_end_factor(k=stator.k, L=stator.width)
     return stray.can_heat_factor(t_x=si.can_thickness, v_s=speed, rho=materials.CANS[si.can], x_e=ends)

@@ -278,6 +278,7 @@ class _Slipping:
             off_design=self.off_design,
             backward_field=A * waves.backward,
             backward_shear=A**2 * waves.brake,
+            resistivity=self.layer.rho,
             goodness=layer.G,
             ring_mass=layer.ring_mass(self.density),
             form=layer.sizes,

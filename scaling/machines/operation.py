@@ -15,7 +15,7 @@ class Operation:
     the mean shear stress [Pa], ``response`` the rotor response Lambda, ``limits`` names what is active and where.
     ``ideal_loading`` and ``ideal_remanence`` are those of the same fields with ideal iron; None: no other loading.
     A backward wave has a gap field of its own, and takes its ``backward_shear`` from the forward wave's: ``shear`` is
-    what is left.
+    what is left. ``resistivity`` is that of a rotor's conductor at its own temperature [ohm·m].
     ``breakdown(fixed_supply)`` returns the largest shear stress, on a fixed voltage or at the same loading,
     ``starting()`` (shear stress, loading) at rest on a fixed voltage; a search seldom asks for them.
     ``off_design(slip, fixed_supply)`` returns (shear stress, loading) from rest to synchronism and beyond, at the
@@ -40,6 +40,7 @@ class Operation:
     backward_field: np.ndarray | float = 0.0
     backward_shear: np.ndarray | float = 0.0
     goodness: np.ndarray | float = np.nan
+    resistivity: np.ndarray | float = np.nan
     load_angle: np.ndarray | float = np.nan
     saliency: np.ndarray | float = np.nan
     ring_field: np.ndarray | float = np.nan

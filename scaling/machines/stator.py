@@ -243,7 +243,7 @@ def clearance(si, diameter):
 
 def gap_of(si, diameter):
     """Return the gap between the iron of rotor and stator: the clearance, and a can if there is one [m]."""
-    return clearance(si, diameter) + si.can_thickness
+    return clearance(si, diameter) + _first(si.can_thickness, 0.0)
 
 
 def tooth_tip(si, diameter):

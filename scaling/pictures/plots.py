@@ -20,7 +20,15 @@ from scaling.machines import ROTORS, YARDSTICK
 
 STYLES = {kind: vars(rotor.look) for kind, rotor in ROTORS.items()}
 PLAIN = FuncFormatter(lambda value, _: f"{value:g}" if 1e-3 <= value < 1e5 else f"{value:.0e}")
-LOSS_HATCHES = {"winding": "", "core": "//", "rotor": "xx", "friction": "..", "fan": "oo"}
+LOSS_HATCHES = {
+    "winding": "",
+    "core": "//",
+    "rotor": "xx",
+    "friction": "..",
+    "can": "++",
+    "additional": "--",
+    "fan": "oo",
+}
 
 
 def use_style():
