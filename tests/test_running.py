@@ -14,7 +14,6 @@ from scaling.decision.curve import NEARLY, Curve, remade
 from scaling.decision.figures import FIGURES
 from scaling.decision.running import running
 from scaling.field import Ring, rotating_wave
-from scaling.ground import materials
 from scaling.ground.constants import VALUES
 from scaling.laws import geometry, leakage, motion
 from scaling.machines.leakage import leakage_reactance
@@ -193,13 +192,11 @@ def test_the_current_of_a_fixed_voltage_is_that_of_its_circuit(size):
     choice = made(rotor_diameter=size, induction_rotor="sheet", rotor_material="copper", tooth_field_limit="100 T",
                   yoke_field_limit="100 T", eccentricity=0.0)  # fmt: skip
     st, op = again(choice)
-    fr, si = st.stator, choice.brief.si
-    copper = materials.CONDUCTORS["copper"]
-    hot = 1 + copper.temperature_coefficient * (si.ambient + si.temperature_rise - materials.T_20)
+    fr = st.stator
     s_0, f = op.slip.item(), st.frequency.item()
 
     def impedance(s):
-        wave, edge = in_rings(fr, op, copper.conductivity / hot, 1.0, frequency=f, slip=s)
+        wave, edge = in_rings(fr, op, 1 / op.resistivity.item(), 1.0, frequency=f, slip=s)
         power = 2 * wave.supply_power / (np.pi * fr.bore.item())
         around = [wave.field_at(edge, angle).B_r for angle in (0.0, np.pi / (2 * fr.p.item()))]
         field = st.field_speed.item() * np.hypot(*around) * edge / (fr.bore.item() / 2)
@@ -308,7 +305,7 @@ def test_a_drive_gives_the_most_of_all_its_frequencies():
     choice = made(rotor_diameter="60 mm", induction_rotor="sheet", rotor_material="copper", tooth_field_limit="100 T",
                   yoke_field_limit="100 T", supply_frequency=("3 Hz", "60 Hz"))  # fmt: skip
     st, op = again(choice)
-    curve, fr, si = Curve(choice, "induction", 2.0), st.stator, choice.brief.si
+    curve, fr = Curve(choice, "induction", 2.0), st.stator
     of_iron = iron_over_gap(st, op) * np.tanh((fr.k * op.magnetic_gap).item()) / VALUES["mu_0"]
     for share in (0.0, 0.03, 0.3, 0.7, 0.97):
         speed = share * curve.synchronous
