@@ -54,6 +54,7 @@ def test_the_band_adds_squares_of_logarithms_of_what_is_against_the_lead(table):
     left_out = []
     for i, band in enumerate(table.band):
         logs = {row.assumption: np.log(row.change[i]) for row in table.rows}
+        logs = {row: log for row, log in logs.items() if not np.isnan(log)}  # with the alternative neither turns
         squares = sum(log**2 for row, log in logs.items() if log < 0.0 or not row.ends)
         assert band == pytest.approx(np.exp(np.sqrt(squares)), nan_ok=True)
         left_out.append(sum(log**2 for log in logs.values()) - squares)

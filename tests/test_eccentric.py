@@ -106,7 +106,7 @@ def test_halved_rings_are_the_whole(stack):
     assert np.isfinite(whole).all()
     # A rotor almost of air answers with a difference of numbers almost alike: rounded beside what iron would feel.
     p, radius = wave.pole_pairs, wave._radii[last]
-    rounded = 1e-14 * p**2 * np.abs(wave._a[last]) ** 2 / (MU_0 * radius * (wave._radii[last + 1] - radius))
+    rounded = 6e-14 * p**2 * np.abs(wave._a[last]) ** 2 / (MU_0 * radius * (wave._radii[last + 1] - radius))
     assert halved == pytest.approx(whole, rel=0, abs=1e-11 * np.hypot(*whole) + (p + 1) * rounded)
 
 

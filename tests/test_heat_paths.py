@@ -6,12 +6,13 @@ from briefs import brief
 
 from scaling import choose
 from scaling.decision.curve import remade
+from scaling.decision.heat_flows import COOLANT, heat_flows
 from scaling.decision.temperatures import network_of
 from scaling.models.thermal_network import NODES
 from scaling.models.thermal_parts import capacities
 from scaling.models.thermal_transient import BODIES, Warming
 from scaling.pictures import heat_paths, plots
-from scaling.pictures.heat_paths import COOLANT, NUMBERS, heat_flows, plot_heat_paths
+from scaling.pictures.heat_paths import NUMBERS, plot_heat_paths
 
 KINDS = ("induction", "hysteresis", "reluctance", "magnet")
 CASES = {

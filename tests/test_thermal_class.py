@@ -114,7 +114,7 @@ def test_a_class_is_chosen_for_as_its_rise_and_never_in_silence():
 def test_a_place_hotter_than_its_class_is_a_caution_and_no_refusal():
     """In water the drop inside is large: the hottest place is more than the 10 K of the standard above the mean."""
     hot, plain = (
-        choose(brief(rotor_diameter="300 mm", temperature_rise=t, cooling="water", self_starting=False))
+        choose(brief(rotor_diameter="200 mm", temperature_rise=t, cooling="water", slot_fill=0.25, self_starting=False))
         for t in ("class F", "105 K")
     )
     for kind, design in hot.designs.items():

@@ -77,7 +77,7 @@ def binding(
     >>> from scaling import Brief
     >>> found = binding(Brief(rotor_diameter="20 mm", gap_floor="20 um"), ["2 mm", "20 mm", "200 mm"])
     >>> [str(name) for name in found.binds["hysteresis"]]
-    ['temperature rise', 'pull-out reserve', 'pull-out reserve']
+    ['pull-out reserve', 'pull-out reserve', 'temperature rise']
     """
     check(brief, merit)
     sizes = read_sizes(rotor_diameters)

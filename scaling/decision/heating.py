@@ -161,7 +161,7 @@ def heating(choice, kind, hot_limit=None):
     >>> from scaling import Brief, choose
     >>> found = heating(choose(Brief(rotor_diameter="110 mm", cooling="shaft fan")), "induction")
     >>> units.show(found.final_rise, digits=2), units.show(found.time_constant, "min", digits=2)
-    ('60 K', '34 min')
+    ('60 K', '30 min')
     """
     point, values = remade(choice, kind), choice[kind].values
     allowed = point.si.temperature_rise

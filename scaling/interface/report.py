@@ -135,7 +135,7 @@ def choice(made):
     --------
     >>> from scaling import Brief
     >>> print(choice(choose(Brief(rotor_diameter="100 mm"))).text.splitlines()[0])
-    **Choice: induction**, margin 1.11, a tie below 1.1, by torque per volume.
+    **Choice: induction**, margin 1.27, by torque per volume.
     """
     kinds = [*made.ranking, *(kind for kind in made.designs if kind not in made.ranking)]
     head = (
@@ -265,7 +265,7 @@ def running(*found):
     >>> from scaling.decision import running as operation
     >>> made = choose(Brief(rotor_diameter="110 mm", cooling="shaft fan"))
     >>> print(running(operation.running(made, "induction")).text.splitlines()[2])
-    | start | 12.5 N·m at 0 rpm |
+    | start | 12.02 N·m at 0 rpm |
     """
     if not found or not all(isinstance(one, Running) for one in found):
         raise TypeError(
@@ -298,7 +298,7 @@ def heating(*found):
     >>> from scaling.decision import heating as warming
     >>> made = choose(Brief(rotor_diameter="110 mm", cooling="shaft fan"))
     >>> print(heating(warming.heating(made, "induction")).text.splitlines()[2])
-    | time constant | 33.5 min |
+    | time constant | 29.9 min |
     """
     if not found or not all(isinstance(one, Heating) for one in found):
         raise TypeError(

@@ -94,7 +94,8 @@ def _at_its_temperature(fed, layer, conductor, slip):
         for _ in range(2):
             warmer = rotor_rise(fed, loss * more) - fed.stator.si.temperature_rise
             more = 1.0 + conductor["per kelvin"] * warmer
-        slip = np.maximum(np.minimum(slip * more, fed.slip_high), fed.slip_low)
+        held = slip >= fed.slip_high * (1 - 1e-9)  # by what is asked: as warm, the rotor has as much
+        slip = np.where(held, fed.slip_high, np.clip(slip * more, fed.slip_low, fed.slip_high))
     return replace(layer, rho=layer.rho * more), slip
 
 
