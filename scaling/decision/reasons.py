@@ -17,6 +17,7 @@ ETCHED_TO = 5e-3  # m of rotor diameter: coils above are thicker than what is pl
 HOT = 0.1  # of the temperature rise: a larger drop from winding to core is told
 USELESS = 0.01
 ZERO_CELSIUS = 273.15  # K
+HOT_ROTOR = 180.0  # °C, of a rotor: more is told, for bearings, grease and bars' joints (common practice)
 LATE = 1.03  # rise of the winding in the network of all parts over that of two bodies: more is told
 
 
@@ -35,6 +36,9 @@ def range_notes(best, i, si):
     if si.supply == "single-phase" and si.turning_share == 0.0 and ROTORS[best.kind].starts_by_pull_in:
         notes.append("one phase alone starts a synchronous rotor in either direction")
     notes += _copper_note(v, si) + _class_note(v, si) + _duty_note(v, si)
+    rotor = si.ambient + v["rotor_rise"] - ZERO_CELSIUS
+    if rotor > HOT_ROTOR:
+        notes.append(f"its rotor would run at {rotor:.0f} °C: ask whether bearings, grease and joints stand that")
     if not 200.0 <= si.ambient <= 400.0 or si.ambient + si.temperature_rise > 523.0:
         notes.append("temperatures outside the range of the air and resistance laws (200-400 K ambient, 250 °C hot)")
     return tuple(notes)
