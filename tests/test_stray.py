@@ -205,3 +205,18 @@ def test_a_hot_rotor_is_told():
     for kind, hot in told.items():
         assert hot == (40.0 + made[kind].values["rotor_rise"] > 180.0), kind
     assert told["induction"] and not told["reluctance"]
+
+
+def test_a_weak_start_on_the_line_is_told_and_can_be_asked_better():
+    given = {"rotor_diameter": "250 mm", "cooling": "IC 411", "rotor_material": "aluminium"}
+    weak, asked, fed = (
+        choose(brief(**given, **more))["induction"]
+        for more in ({}, {"starting_torque_ratio": 1.2}, {"supply_frequency": ("10 Hz", "60 Hz")})
+    )
+    assert weak.values["starting_torque"] < 0.7 * weak.values["torque"]
+    assert any("it starts with 0." in reason and "starting_torque_ratio" in reason for reason in weak.reasons)
+    assert (
+        asked.values["starting_torque"] >= 1.2 * asked.values["torque"] and asked.values["power"] < weak.values["power"]
+    )
+    for design in (asked, fed):
+        assert not any("it starts with" in reason for reason in design.reasons)
