@@ -63,8 +63,8 @@ def _start_note(v, si):
     if asked or not 0.0 < at_rest < LINE_START * running:
         return []
     return [
-        f"it starts with {at_rest / running:.2g} of its continuous torque, enough for a fan; motors that start a load on "
-        "the line have 0.7 to 2.8 times: ask for it by starting_torque_ratio"
+        f"it starts with {at_rest / running:.2g} of its continuous torque, enough for a fan; motors that start a load "
+        "on the line have 0.7 to 2.8 times: ask for it by starting_torque_ratio"
     ]
 
 
