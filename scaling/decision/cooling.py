@@ -5,9 +5,8 @@ from scaling.ground import messages, units
 from scaling.models.heat import MODES
 
 # IEC 60034-6: numeral of the circuit, then coolant letter and numeral of what moves it, primary and secondary; the
-# letter A, and a 7 after W, are left out in the short form. 410, 411, 416, 418 seen in suppliers' explanations of the
-# code (fabrika.eu, cooling types; bimabelt.com, IEC motor), 40, 41, 48 of earlier editions too (leeson.com, IEC); those
-# of liquids composed by the rule, from memory.
+# letter A, and a 7 after W, are left out in the short form. 410, 411, 416, 418, and 40, 41, 48 of earlier editions,
+# seen in suppliers' explanations of the code; those of liquids composed by the rule, from memory.
 CODES = {
     "40": "still air",
     "41": "shaft fan",

@@ -17,6 +17,8 @@ ETCHED_TO = 5e-3  # m of rotor diameter: coils above are thicker than what is pl
 HOT = 0.1  # of the temperature rise: a larger drop from winding to core is told
 USELESS = 0.01
 ZERO_CELSIUS = 273.15  # K
+LINE_START = 0.7  # of the continuous torque: least torque at rest of motors for starting on the line (MG 1 design B)
+HOT_ROTOR = 180.0  # °C, of a rotor: more is told, for bearings, grease and bars' joints (common practice)
 LATE = 1.03  # rise of the winding in the network of all parts over that of two bodies: more is told
 
 
@@ -34,7 +36,10 @@ def range_notes(best, i, si):
         notes.append("etched and plated coils are for rotors of a few millimetres: their copper is optimistic here")
     if si.supply == "single-phase" and si.turning_share == 0.0 and ROTORS[best.kind].starts_by_pull_in:
         notes.append("one phase alone starts a synchronous rotor in either direction")
-    notes += _copper_note(v, si) + _class_note(v, si) + _duty_note(v, si)
+    notes += _start_note(v, si) + _copper_note(v, si) + _class_note(v, si) + _duty_note(v, si)
+    rotor = si.ambient + v["rotor_rise"] - ZERO_CELSIUS
+    if rotor > HOT_ROTOR:
+        notes.append(f"its rotor would run at {rotor:.0f} °C: ask whether bearings, grease and joints stand that")
     if not 200.0 <= si.ambient <= 400.0 or si.ambient + si.temperature_rise > 523.0:
         notes.append("temperatures outside the range of the air and resistance laws (200-400 K ambient, 250 °C hot)")
     return tuple(notes)
@@ -48,6 +53,18 @@ def _loop_note(v, name):
     return [
         f"the field along the ring, {units.show_si(v['ring_field'], 'A/m')}, hardly opens the loop of {name} "
         f"(coercivity {units.show_si(coercivity, 'A/m')}): a softer ring would give more, if one can be had"
+    ]
+
+
+def _start_note(v, si):
+    """Return a sentence if a motor of the mains starts with less torque than such motors have, as a list."""
+    asked = si.supply == "drive" or not si.self_starting or si.torque_at_rest_asked
+    at_rest, running = v["starting_torque"], v["torque"]
+    if asked or not 0.0 < at_rest < LINE_START * running:
+        return []
+    return [
+        f"it starts with {at_rest / running:.2g} of its continuous torque, enough for a fan; motors that start a load "
+        "on the line have 0.7 to 2.8 times: ask for it by starting_torque_ratio"
     ]
 
 

@@ -26,8 +26,8 @@ class ThermalClass:
 
 
 COOLANT = {"T_40": 313.15, "theta_u": 30.0}  # K, see laws.thermal.class_rise (memory)
-# Temperatures of A to H, rises of B, F, H: VASCAT, ID motors, manual CTT52 (2019), tables 9 and 10; rises of A and E:
-# Eurari, Motor Insulation Class (2025), both after IEC 60034-1 (published); Y, N, R, 250: IEC 60085 (memory).
+# Temperatures of A to H, rises of B, F, H: a maker's manual of 2019, tables 9 and 10; rises of A and E: a maker's page
+# on insulation classes of 2025, both after IEC 60034-1 (published); Y, N, R, 250: IEC 60085 (memory).
 CLASSES = {
     one.name: one
     for one in (

@@ -201,15 +201,15 @@ MAGNETS = {
             0.0011,
             423.15,
             "remanence, hottest: an ordinary grade of motors, letters SH, where plain ones stand 80 °C "
-            "(common practice); temperature coefficient: makers' data (memory)",
+            "(common practice); temperature coefficient: 0.09 to 0.12 %/K in a maker's guide (published)",
         ),
         Magnet(
             "samarium cobalt",
             1.05,
             0.0004,
             573.15,
-            "remanence, hottest: an ordinary sintered 2:17 grade (common practice); temperature coefficient: makers' "
-            "data (memory)",
+            "remanence, hottest: an ordinary sintered 2:17 grade (common practice); temperature coefficient: 0.03 "
+            "to 0.05 %/K in a maker's guide (published)",
         ),
         Magnet(
             "hard ferrite",
