@@ -45,7 +45,7 @@ def table_rows(text):
 def doubtful(**given):
     """Return the brief of notebook 07 with its spreads."""
     fields = {"gap_floor": "80 um +/- 20 um", "temperature_rise": ("50 K", "70 K"), "slip_limit": (0.07, 0.13)}
-    fields |= {"slot_fill": "0.4 +/- 15 %", "core_loss": "4 W/kg +/- 15 %", "rotor_diameter": "9 mm"}
+    fields |= {"wire_packing": "0.6 +/- 10 %", "core_loss": "4 W/kg +/- 15 %", "rotor_diameter": "9 mm"}
     return Brief(**fields | given)
 
 
@@ -80,17 +80,17 @@ def test_the_band_of_crossovers_holds_those_that_sweep_finds():
     places = [sweep(replace(plain, slip_limit=s), ["4 mm", "20 mm"]).crossovers[-1] for s in (0.1, 0.13, 0.07)]
     at_middle, *ends = (place.rotor_diameter.m_as("mm") for place in places)
     assert middle == pytest.approx(at_middle, rel=0.02)
-    assert low < ends[0] < middle < ends[1] < high * 1.02
+    assert low < ends[0] < middle < ends[1] < high * 1.05
 
 
-# Notebook 00, short bodies: a claim about the ranking
+# Notebook 00, more heat carried off: a claim about the ranking
 
 
 def test_more_heat_carried_off_changes_the_ranking_as_notebook_00_says():
     found = cells("00")
     text = printed(only(found, "fin_factor"))
     plain = Brief(rotor_diameter="20 mm", gap_floor="20 um", supply_frequency="50 Hz", cooling="still air")
-    lines = re.findall(r"^(\d) times the heat: (.*), then induction$", text, re.MULTILINE)
+    lines = re.findall(r"^(\d) times the convection: (.*), then induction$", text, re.MULTILINE)
     assert [times for times, _ in lines] == ["1", "2", "4"]
     last = {}
     for times, places in lines:
