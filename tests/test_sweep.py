@@ -9,6 +9,7 @@ from scipy.optimize import brentq
 from scaling import Brief, Q, choose, sweep
 from scaling.decision.choose import forget
 from scaling.decision.merits import MERITS
+from scaling.decision.sweep import _settled
 from scaling.interface import report
 from scaling.laws.surface import surface_shear_stress
 
@@ -121,3 +122,10 @@ def test_choice_and_sweep_are_quick():
     one = best_of(lambda: surface_shear_stress(A=arrays, k=arrays, g_m=arrays, Y_r=arrays, Y_i=arrays))
     assert best_of(lambda: (forget(), choose(brief))) < 1.5
     assert best_of(lambda: sweep(brief, sizes), 2) < 40_000 * one
+
+
+def test_changes_that_noise_splits_are_one():
+    """Merits that run nearly alike change places several times within what a search is good for."""
+    split = [(0.0, 1e-5, "a", "b"), (1e-4, 2e-4, "b", "a"), (3e-4, 4e-4, "a", "b"), (0.5, 0.5001, "b", "c")]
+    assert _settled(split) == [(0.0, 4e-4, "a", "b"), (0.5, 0.5001, "b", "c")]
+    assert _settled(split[:2]) == [] and _settled([]) == []

@@ -17,6 +17,7 @@ from scaling.machines import ROTORS
 
 NONE = ""
 NARROW = 1e-5  # of the logarithm of size: a crossover is known as well as the merits are found, hardly better
+SAME = 2e-3  # of the logarithm of the size: changes nearer to one another are one
 POINTS = 16  # sizes tried inside every bracket at once; each round narrows it by 17
 
 
@@ -164,7 +165,19 @@ def _crossovers(table):
                 (row[j], row[j + 1], kinds[j], kinds[j + 1]) for j in range(len(row) - 1) if kinds[j] != kinds[j + 1]
             ]
         brackets = nxt
-    return tuple(_crossover(table, *bracket) for bracket in sorted(done))
+    return tuple(_crossover(table, *bracket) for bracket in _settled(sorted(done)))
+
+
+def _settled(brackets):
+    """Return the changes with those as one that the search's noise splits where two merits run nearly alike."""
+    groups = []
+    for bracket in brackets:
+        if groups and bracket[0] - groups[-1][-1][1] < SAME:
+            groups[-1].append(bracket)
+        else:
+            groups.append([bracket])
+    ends = [(group[0][0], group[-1][1], group[0][2], group[-1][3]) for group in groups]
+    return [(low, high, below, above) for low, high, below, above in ends if below != above]
 
 
 def _crossover(table, low, high, below, above):

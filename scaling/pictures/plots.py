@@ -151,6 +151,8 @@ def plot_heat(ax, designs):
     left = np.zeros(len(kinds))
     for name, hatch in LOSS_HATCHES.items():
         share = np.array([100 * designs[kind].values[f"{name} loss"] / designs[kind].values["loss"] for kind in kinds])
+        if not share.any():  # a can, or a fan, that nobody has
+            continue
         ax.barh(
             kinds,
             share,
