@@ -170,7 +170,7 @@ def test_millimetre_slots_against_an_estimate(size, guide):
 def test_copper_share_is_that_of_windings_for_230_volts():
     """In standard frames the usual number of conductors gives what turns for a voltage give."""
     for frame in standard.frames():
-        D, L, _, _ = standard.lengths(frame, frame.rating, standard.PLAIN)
+        D, L, _ = standard.lengths(frame, frame.rating)
         own = winding.copper(Brief(rotor_diameter="20 mm").si, np.array([np.pi * D / 24]), np.array([0.15 * D]))
         assert own.share.item() == pytest.approx(standard.copper_share(D, L)[0], rel=0.08), frame.name
 
