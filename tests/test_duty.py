@@ -130,7 +130,7 @@ def test_time_constant_goes_with_size_over_the_heat_transfer_coefficient():
     assert slope(lambda D_o, L, S_o: 10.0) == pytest.approx(1)
     assert slope(lambda D_o, L, S_o: 0.5 / np.sqrt(S_o)) == pytest.approx(2)  # conduction into a medium
     assert slope(lambda D_o, L, S_o: heat.fan_coefficient(L, 20.0, *brief.values())) == pytest.approx(1.2, abs=1e-3)
-    still = slope(lambda D_o, L, S_o: heat.still_air_coefficient(D_o, *brief.values(), 0.0))
+    still = slope(lambda D_o, L, S_o: heat.natural_coefficient(D_o, *brief.values()))
     assert 1.05 < still < 1.3  # laminar 1.25, turbulent 1
 
 
@@ -138,7 +138,7 @@ def test_an_ordinary_motor_takes_half_an_hour_and_one_of_a_millimetre_seconds():
     """Time constants of open and fan-cooled motors are some 10 to 90 minutes (common practice, no source)."""
     ordinary = time_constant(1.0, lambda D_o, L, S_o: 70.0)
     assert 10 * 60 < ordinary < 90 * 60
-    assert time_constant(0.01, lambda D_o, L, S_o: heat.still_air_coefficient(D_o, 293.15, 50.0, 0.9)) < 120
+    assert time_constant(0.01, lambda D_o, L, S_o: heat.natural_coefficient(D_o, 293.15, 50.0)) < 120
 
 
 # The winding alone

@@ -57,7 +57,7 @@ def slope(function, at):
 )
 def test_still_air_coefficient(diameter, coefficient):
     """Worked out for the project from Churchill and Chu 1975 with tabled air; Sutherland's air is within 3 %."""
-    assert heat.still_air_coefficient(diameter, ROOM, RISE, 0.0) == pytest.approx(coefficient, rel=0.03)
+    assert heat.natural_coefficient(diameter, ROOM, RISE) == pytest.approx(coefficient, rel=0.03)
 
 
 @pytest.mark.parametrize("diameter", [1e-4, 1e-3, 1e-2, 0.1, 1.0])
@@ -67,7 +67,7 @@ def test_natural_convection_against_a_second_library(diameter, rise):
     conductivity, viscosity, _ = heat.air_properties(ROOM, rise)
     grashof = VALUES["g_n"] * rise / (ROOM + rise / 2) * diameter**3 / viscosity**2
     expected = Nu_horizontal_cylinder_Churchill_Chu(AIR["Pr"], grashof) * conductivity / diameter
-    assert heat.still_air_coefficient(diameter, ROOM, rise, 0.0) == pytest.approx(expected, rel=1e-3)
+    assert heat.natural_coefficient(diameter, ROOM, rise) == pytest.approx(expected, rel=1e-3)
 
 
 @pytest.mark.parametrize("diameter", [1e-4, 1e-2, 1.0])
@@ -89,8 +89,10 @@ def test_radiation_is_stefan_boltzmanns():
     hot, cold, emissivity = 373.15, 293.15, 0.85
     expected = emissivity * VALUES["sigma_SB"] * (hot**4 - cold**4) / (hot - cold)
     assert law.radiation_coefficient(epsilon=emissivity, T_a=cold, theta=hot - cold) == pytest.approx(expected)
-    both = heat.still_air_coefficient(0.1, cold, hot - cold, emissivity)
-    assert both - heat.still_air_coefficient(0.1, cold, hot - cold, 0.0) == pytest.approx(expected)
+    both, alone = (
+        outside("still air", ambient=cold, temperature_rise=hot - cold, emissivity=e) for e in (emissivity, 0.0)
+    )
+    assert both - alone == pytest.approx(expected)
 
 
 @pytest.mark.parametrize("slender", [1e-3, 0.1, 0.5, 1.0, 2.0, 8.0, 16.0])

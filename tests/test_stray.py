@@ -11,6 +11,7 @@ from scaling.decision.curve import remade
 from scaling.decision.performance import LOSSES
 from scaling.field import Ring, rotating_wave
 from scaling.ground import materials
+from scaling.laws import magnet
 from scaling.laws import stray as law
 from scaling.machines import induction
 from scaling.machines.warmth import rotor_rise
@@ -181,11 +182,11 @@ def test_magnets_have_the_remanence_of_about_their_own_temperature(size, cooling
 
 def test_warm_magnets_are_weaker_by_their_coefficient():
     # A maker's guide of coefficients (seen): a grade N48SH has 1.382 T at 20 °C and 1.169 T at 150 °C.
-    assert law.remanence_at(B_20=1.382, alpha_B=0.0011, T=423.15, T_20=293.15) == pytest.approx(1.169, rel=0.02)
-    cold = law.remanence_at(B_20=1.2, alpha_B=0.0011, T=293.15, T_20=293.15)
-    warm = law.remanence_at(B_20=1.2, alpha_B=0.0011, T=393.15, T_20=293.15)
+    assert magnet.remanence_at(B_20=1.382, alpha_B=0.0011, T=423.15, T_20=293.15) == pytest.approx(1.169, rel=0.02)
+    cold = magnet.remanence_at(B_20=1.2, alpha_B=0.0011, T=293.15, T_20=293.15)
+    warm = magnet.remanence_at(B_20=1.2, alpha_B=0.0011, T=393.15, T_20=293.15)
     assert cold == 1.2 and warm == pytest.approx(1.2 * 0.89)
-    assert law.remanence_at(B_20=0.4, alpha_B=0.002, T=2000.0, T_20=293.15) == 0.0
+    assert magnet.remanence_at(B_20=0.4, alpha_B=0.002, T=2000.0, T_20=293.15) == 0.0
     ambient = [
         choose(brief(rotor_diameter="10 mm", ambient=a, magnet="hard ferrite", **DRIVE)) for a in ("0 degC", "80 degC")
     ]

@@ -96,8 +96,8 @@ class Point:
             "core": stator_laws.core_heat(w_B=fed.core_factor - fed.can_factor, B=both) * self.stator.area,
             "rotor": self._rotor_loss(),
             "friction": self.friction_torque * self.speed,
-            "can": fed.can_factor * both**2 * self.stator.area,
-            "additional": fed.additional_factor * operation.loading**2 * self.stator.area,
+            "can": stator_laws.core_heat(w_B=fed.can_factor, B=both) * self.stator.area,
+            "additional": stator_laws.winding_heat(w_A=fed.additional_factor, A=operation.loading) * self.stator.area,
             "fan": self.fed.fan_torque * self.speed,
         }
 

@@ -9,6 +9,12 @@ from scaling.laws.formula import formula
 _ANGLE = "the current leads the magnets' voltage by psi, so that it magnetises; 0: load angle of 90 degrees electrical"
 
 
+@formula("B_r", source="linear temperature law, data of makers", valid="-50 °C up to the hottest the grade stands")
+def remanence_at(*, B_20, alpha_B, T, T_20):
+    """Return the remanence of a magnet at a temperature; alpha_B is its loss per kelvin."""
+    return B_20 * sp.Max(1 - alpha_B * (T - T_20), 0)
+
+
 @formula(
     "B_m",
     source="derived: Laplace's equation between two iron faces; for k*t small the circuit result t/(t + g_m)",

@@ -7,10 +7,10 @@ from scaling.laws.formula import formula
 
 mu_0 = symbol("mu_0")
 _IEC = "allowance of IEC 60034-2-1 for induction motors, from memory: 2.5 % of the input up to 1 kW, 0.5 % at 10 MW"
-_SPREAD = "referred to power across the gap; other kinds: the same stator and its harmonics, no source"
+_ANY_KIND = "referred to power across the gap; other kinds: the same stator and its harmonics, no source"
 
 
-@formula("x_L", source=_IEC, valid=_SPREAD)
+@formula("x_L", source=_IEC, valid=_ANY_KIND)
 def additional_loss_share(*, P_0, P_k):
     """Return the additional load losses over the power, for a machine of a power; P_k is 1 kW.
 
@@ -43,7 +43,7 @@ def stator_power(*, sigma_0, v_s, S_b):
     "w_L",
     source="the share holds at the loading that all the heat allows; below it, the square of the current "
     "(IEC 60034-2-1, from memory)",
-    valid=_SPREAD,
+    valid=_ANY_KIND,
 )
 def additional_heat_factor(*, x_L, sigma_0, v_s, A_0):
     """Return the additional load losses per bore area over the square of the peak linear current density."""
@@ -76,9 +76,3 @@ def can_end_factor(*, k, L):
 def can_heat_factor(*, t_x, v_s, rho, x_e):
     """Return the heat of a can per bore area over the square of the peak gap field."""
     return x_e * t_x * v_s**2 / (2 * rho)
-
-
-@formula("B_r", source="linear temperature law, data of makers", valid="-50 °C up to the hottest the grade stands")
-def remanence_at(*, B_20, alpha_B, T, T_20):
-    """Return the remanence of a magnet at a temperature; alpha_B is its loss per kelvin."""
-    return B_20 * sp.Max(1 - alpha_B * (T - T_20), 0)

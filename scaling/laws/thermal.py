@@ -287,13 +287,12 @@ def heat_capacity(*, m, c_h):
 
 @formula(
     "C_h",
-    source="wall and fins of 0.03 of the core's outside: common practice, no source; iron holds 3.3, aluminium 2.4 "
-    "MJ/(m³ K)",
+    source="definition, fins counted in the wall; iron holds 3.3, aluminium 2.4 MJ/(m³ K)",
     valid="frames of cast iron or aluminium",
 )
-def frame_heat_capacity(*, c_m, D_o, S_o):
+def frame_heat_capacity(*, c_m, t_g, S_o):
     """Return the heat capacity of the frame and its shields, from that per volume of its wall."""
-    return sp.Rational(3, 100) * c_m * D_o * S_o
+    return c_m * t_g * S_o
 
 
 # Two bodies: the winding, and all the rest

@@ -23,8 +23,8 @@ class FedStator:
     ``speed`` is the shaft's, ``air_torque`` the friction of air at it; ``friction_torque`` is all friction at the
     largest gap field, whose side pull the bearings carry; ``fan_torque`` brakes too, but warms nothing. ``budget`` is
     heat at the outside: a loss counts in it as much as it warms the winding, ``warmth`` times. ``core_factor`` has the
-    heat of a can in it. ``inside`` are the ways of heat to the frame, gap and inner air
-    as at no slip; None where all parts have one temperature. ``frame_rise`` is about that of the outside.
+    heat of a can in it. ``inside`` are the ways of heat to the frame, gap and inner air as at no slip; None where all
+    parts have one temperature. ``frame_rise`` is about that of the outside.
     """
 
     stator: Stator

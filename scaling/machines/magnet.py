@@ -4,7 +4,7 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import magnet, reserve, stray, strength, two_axis
+from scaling.laws import magnet, reserve, strength, two_axis
 from scaling.laws import stator as stator_laws
 from scaling.machines.fed import pull_out_reserve, with_surface
 from scaling.machines.iron import iron_of
@@ -36,7 +36,7 @@ def properties(material, si):
 def warmed(fed, grade):
     """Return a grade with its remanence ``B_r`` at the rotor's temperature, the winding as warm as it may be."""
     T = fed.stator.si.ambient + rotor_rise(fed)
-    return grade | {"B_r": stray.remanence_at(B_20=grade["B_20"], alpha_B=grade["alpha_B"], T=T, T_20=materials.T_20)}
+    return grade | {"B_r": magnet.remanence_at(B_20=grade["B_20"], alpha_B=grade["alpha_B"], T=T, T_20=materials.T_20)}
 
 
 def hottest(si):

@@ -57,9 +57,8 @@ class Stator:
     ``tau`` is the pole pitch, ``k`` the wave number, ``width`` the active length across the travel, ``area`` the gap
     area, ``lever`` what turns force into torque and speed into angular speed (1 would leave force and speed). All are
     those of the bore: a round machine is unrolled there, see `scaling.laws.rings`; ``plane_gap`` and what ``unrolled``
-    returns are thicknesses of the plane. ``gap`` lies between the iron of both sides,
-    ``clearance`` is what a can leaves of it, with the ``fluid`` in it. D is the diameter of the rotor, ``bore`` that of
-    the stator; ``length`` is
+    returns are thicknesses of the plane. ``gap`` lies between the iron of both sides, ``clearance`` is what a can
+    leaves of it, with the ``fluid`` in it. D is the diameter of the rotor, ``bore`` that of the stator; ``length`` is
     that over the end windings, ``tip`` the height of tooth tips. ``flux_limit`` is the field limit without the teeth's.
     What lies in the slots is as in `scaling.machines.winding.Copper`.
     """
@@ -266,6 +265,7 @@ def round_stator(si, diameter, pole_pairs):
     end_share = geometry.end_winding_share(c_e=si.end_turn_ratio, tau=tau, L=width)
     copper = winding.copper(si, pitch, depth)
     limit = _flux_limit(si, yoke, tau)
+    air = heat.air_properties(si.ambient, si.temperature_rise, si.air_pressure)
     overhang = geometry.end_overhang(c_o=si.end_overhang_ratio, tau=tau, c_l=si.end_clearance_ratio, D=D)
     length = geometry.overall_length(L=width, l_e=overhang)
     return Stator(  # every field of the record once: hence the length
@@ -311,8 +311,8 @@ def round_stator(si, diameter, pole_pairs):
         rotor_depth=np.minimum(si.rotor_depth_ratio * D, D / (2 * p)),  # at most one over the wave number there
         tip=tooth_tip(si, D),
         weight=friction_law.rotor_weight(rho_c=materials.CORE_DENSITY, D=D, L=width),
-        air=heat.air_properties(si.ambient, si.temperature_rise, si.air_pressure),
-        fluid=_gap_fluid(si),
+        air=air,
+        fluid=_gap_fluid(si, air),
         fits=(single >= si.slot_pitch_floor) & (gap < D / 2),
     )  # fmt: skip
 
@@ -323,13 +323,13 @@ def _unrolled(si, D, gap):
     return (D, gap) if si.field_geometry == "plane" else (bore, rings.unrolled_thickness(D_i=bore, D=bore, t=gap))
 
 
-def _gap_fluid(si):
-    """Return (conductivity, kinematic viscosity, density) of what fills the gap."""
+def _gap_fluid(si, air):
+    """Return (conductivity, kinematic viscosity, density) of what fills the gap, the air inside if nothing else."""
     liquids = {"water": materials.WATER, "oil": materials.OIL}
     if si.gap_fluid in liquids:
         liquid = liquids[si.gap_fluid]
         return *heat.liquid_properties(liquid, si.ambient + si.temperature_rise / 2)[:2], liquid["rho_f"]
-    return heat.air_properties(si.ambient, si.temperature_rise, si.air_pressure)
+    return air
 
 
 def _first(value, other):

@@ -55,12 +55,6 @@ def natural_coefficient(outside_diameter, ambient, rise, pressure=_AIR["p_a"], l
     return np.maximum(long, law.convection_coefficient(Nu=body, lambda_f=conductivity, ell=np.sqrt(area)))
 
 
-def still_air_coefficient(outside_diameter, ambient, rise, emissivity, pressure=_AIR["p_a"], length=None):
-    """Return natural convection from a horizontal cylinder plus radiation [W/m²/K], of a long one without a length."""
-    natural = natural_coefficient(outside_diameter, ambient, rise, pressure, length)
-    return natural + law.radiation_coefficient(epsilon=emissivity, T_a=ambient, theta=rise)
-
-
 def crossflow_coefficient(outside_diameter, speed, conductivity, viscosity, prandtl):
     """Return forced convection of a cylinder across a flow [W/m²/K]."""
     reynolds = law.flow_reynolds_number(v_f=speed, ell=outside_diameter, nu_f=viscosity)

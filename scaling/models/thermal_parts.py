@@ -193,6 +193,6 @@ def capacities(machine):
     }
     found = {node: thermal.heat_capacity(m=m, c_h=c_h) for node, (m, c_h) in masses.items()}
     found["frame"] = thermal.frame_heat_capacity(
-        c_m=materials.FRAME_HEAT_CAPACITY, D_o=machine.outside, S_o=machine.outside_area
+        c_m=materials.FRAME_HEAT_CAPACITY, t_g=materials.FRAME_WALL_RATIO * machine.outside, S_o=machine.outside_area
     )
     return found

@@ -16,7 +16,9 @@ RPM = 2 * math.pi / 60
 
 def heat_of_a_pipe_per_length(diameter, surface, ambient, emissivity):
     rise = surface - ambient
-    return heat.still_air_coefficient(diameter, ambient + KELVIN, rise, emissivity) * rise * math.pi * diameter
+    natural = heat.natural_coefficient(diameter, ambient + KELVIN, rise)
+    radiation = heat_law.radiation_coefficient(epsilon=emissivity, T_a=ambient + KELVIN, theta=rise)
+    return (natural + radiation) * rise * math.pi * diameter
 
 
 def conductor_record(conductor, quantity):
