@@ -57,7 +57,7 @@ def machine_of(point):
     J = one(stator.inertia) * (1 + point.si.load_inertia_ratio)
     return {
         "R": one(cage.R),
-        "leak": one(cage.leak),
+        "leak": one(cage.leak()),
         "voltage": one(cage.voltage),
         "magnets": one(cage.magnets),
         "axes": [{name: one(both[i]) for name, both in cage._axes.items()} for i in range(2)],

@@ -43,9 +43,8 @@ def test_slot_and_tip_leakage_are_the_field_energy_of_the_slots_current():
     opening, lip = 0.003, 0.001
     energy += MU_0 * (current / opening) ** 2 / 2 * opening * lip
     q = leakage.leakage_reactive_power(
-        omega=omega, A_rms=A_rms, d_s=d_s, phi_t=phi_t, lambda_t=lip / opening, tau_u=pitch, lambda_e=1e-30, e=1.0,
-        tau=0.1,
-    )  # fmt: skip
+        omega=omega, A_rms=A_rms, d_s=d_s, phi_t=phi_t, lambda_e=1e-30, e=1.0, tau=0.1
+    ) + leakage.tip_reactive_power(omega=omega, A_rms=A_rms, lambda_t=lip / opening, tau_u=pitch)
     assert q == pytest.approx(2 * omega * energy / pitch, rel=1e-6)
 
 
@@ -185,8 +184,8 @@ def test_reactances_broadcast_and_know_the_slots_used():
     D, p = np.array([0.003, 0.1, 1.0]), np.array([[1.0], [4.0]])
     found = stator(D, p, slots_per_pole_and_phase=3)
     np.testing.assert_allclose(found.slots_per_pole_and_phase, [[3, 3, 3], [1, 3, 3]])
-    own, share = found.own_leakage
-    assert own.shape == share.shape == (2, 3) and share[1, 0] == pytest.approx(0.0966, abs=1e-4)
+    own = found.own_leakage
+    assert own.deep.shape == own.waves.shape == (2, 3) and own.waves[1, 0] == pytest.approx(0.0966, abs=1e-4)
     frequency = np.full((5, 1, 1), 50.0)
     assert machine_leakage.leakage_reactance(found, frequency, found.slotted_gap).shape == (5, 2, 3)
 

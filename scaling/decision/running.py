@@ -191,7 +191,7 @@ def _assumed(curve):
         if not curve.rotor.synchronous:
             return (
                 "Fixed voltage, that of the running point: the current rises with slip as far as resistance, gap, "
-                "rotor and leakage let it. Leakage does not saturate."
+                "rotor and leakage let it. Tooth tips saturate, slots and end turns do not."
             )
         if curve.made.has_cage:
             return (

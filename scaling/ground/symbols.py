@@ -85,12 +85,12 @@ D_m      | m         | derived  | diameter of the magnets' ground
 D_l      | m         | derived  | diameter at which teeth without bars would carry the gap field
 R        | ohm       | derived  | resistance
 X        | ohm       | derived  | reactance
-R_0      | ohm       | derived  | resistance at the terminals, rotor at rest
-X_0      | ohm       | derived  | reactance without leakage, rotor at rest
 R_e      | ohm       | derived  | resistance at the terminals, rotor at full speed
-X_e      | ohm       | derived  | reactance without leakage, rotor at full speed
-X_l      | ohm       | derived  | leakage reactance of the winding
-a_1      | 1         | constant | current at rest over the continuous one
+X_e      | ohm       | derived  | reactance at the terminals, rotor at full speed
+w_a      | m         | length   | length of a leakage path in air
+u_s      | 1         | derived  | flux density of a leakage path, its iron left out, over saturation
+r_a      | 1         | derived  | length of a leakage path in air over that in air and saturated iron
+c_s      | 1         | derived  | leakage that saturation leaves over that of unsaturated iron
 a_e      | 1         | derived  | current over the continuous one
 R_m      | 1/H       | derived  | reluctance
 mu       | H/m       | constant | permeability

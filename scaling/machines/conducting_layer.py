@@ -11,7 +11,7 @@ from scaling.laws import equivalent_circuit, geometry, induction, leakage, reser
 from scaling.laws import stator as stator_laws
 from scaling.machines.fed import pull_out_reserve
 from scaling.machines.iron import iron_of
-from scaling.machines.leakage import leakage_reactance
+from scaling.machines.leakage import gap_left, leakage_reactance, lips_left, saturating_loading
 from scaling.models.bars import tapered_bars
 from scaling.models.layered import Section, over
 
@@ -102,12 +102,30 @@ class ConductingLayer:
     def shallow(self, slip):
         """Return the surface admittance at a slip without skin effect: slip resistance and leakage in series."""
         Y_i = slip * self.G * self.stator.k * self.field_gap
-        return over(Y_i, Y_i * self.leakage - 1j)
+        return over(Y_i, Y_i * self.inner_leakage - 1j)
 
-    def admittance(self, slip):
-        """Return the two parts of the surface admittance at a slip."""
+    def outer_leakage(self, crowd=None):
+        """Return the leakage in series with the conductors: none but in slots. With a Crowd, tooth tips saturate."""
+        return 0.0
+
+    @property
+    def saturating_loading(self):
+        """Peak loading from which on tooth tips of either side saturate."""
+        return self.stator.saturating_loading
+
+    @property
+    def leakage(self):
+        """All leakage in series, without skin effect."""
+        return self.inner_leakage + self.outer_leakage()
+
+    def behind_tips(self, slip):
+        """Return the surface admittance of the conductors at a slip, without what is in series."""
         with np.errstate(invalid="ignore", divide="ignore"):  # no slip where nothing runs
-            met = self.shallow(slip) if self.rough else self.met(slip)
+            return self.shallow(slip) if self.rough else self.met(slip)
+
+    def admittance(self, behind, crowd=None):
+        """Return the two parts of the surface admittance, given that behind the tooth tips."""
+        met = over(behind, 1.0 + behind * self.outer_leakage(crowd))
         return met.real, met.imag
 
     @functools.cached_property
@@ -198,37 +216,53 @@ class Cage(ConductingLayer):
         return iron_of(self.stator, D=self.stator.D, t=self.thickness, phi_r=self.share)
 
     @functools.cached_property
-    def outside_bars(self):
-        """Leakage in series with the bars: their slots' openings, and the harmonics of their own field in the gap."""
+    def _outer(self):
+        """Leakage of the slots' openings, and of the harmonics of the bars' field in the gap."""
         stator = self.stator
         N_2 = np.pi * stator.D / self.form["pitch"]
         differential = leakage.cage_differential_leakage(p=stator.p, N_2=N_2)
-        opening = self.tip / self.form["opening"] * stator.k * self.form["pitch"] * stator.bore / stator.D
-        return opening + differential / np.tanh(stator.k * self.gap)
+        opening = self.tip / self.form["opening"] * stator.k * self._pitch
+        return opening, differential / np.tanh(stator.k * self.gap)
+
+    @property
+    def _pitch(self):
+        """Pitch of the bars at the bore."""
+        return self.form["pitch"] * self.stator.bore / self.stator.D
+
+    def outer_leakage(self, crowd=None):
+        """Return the leakage in series with the bars: openings of their slots, and harmonics of their field."""
+        opening, waves = self._outer
+        if crowd is not None:
+            opening = opening * lips_left(crowd, self._pitch, self.form["opening"])
+            waves = waves * gap_left(crowd, self._pitch, self.stator.gap)
+        return opening + waves
+
+    @property
+    def saturating_loading(self):
+        """Peak loading from which on tooth tips of either side saturate."""
+        bars = saturating_loading(self._pitch, self.form["opening"], self.stator.gap)
+        return np.minimum(bars, self.stator.saturating_loading)
 
     @functools.cached_property
-    def leakage(self):
-        """All leakage in series, bars without skin effect."""
+    def inner_leakage(self):
+        """Leakage of the slots below the tips, bars without skin effect."""
         stator, depth = self.stator, self.thickness - self.tip
         if stator.is_plane:
-            return stator.k * depth / (3 * self.share) + self.outside_bars
-        bars = surface.tapered_bar_leakage(p=stator.p, phi_r=self.share, D=stator.D - 2 * self.tip, t=depth)
-        return bars + self.outside_bars
+            return stator.k * depth / (3 * self.share)
+        return surface.tapered_bar_leakage(p=stator.p, phi_r=self.share, D=stator.D - 2 * self.tip, t=depth)
 
     def met(self, slip):
-        """Return the surface admittance of bars in slots that taper towards the shaft, and what is in series."""
+        """Return the surface admittance of bars in slots that taper towards the shaft."""
         stator, rho = self.stator, self.rho * (1 + self.end_share)
         past = slip * geometry.angular_frequency(f=self.fed.frequency)
         if stator.is_plane:
             t = self.thickness - self.tip
             z_b = surface.bar_depth_ratio(t=t, s=slip, f=self.fed.frequency, rho=rho, e_r=0.0)
             bar = {"phi_r": self.share, "k": stator.k, "t": t, "z_b": z_b}
-            bars = surface.bar_leakage(**bar) + 1j * surface.bar_conductance(**bar)
-        else:
-            outer = stator.D / 2
-            bars = tapered_bars(outer - self.thickness, outer - self.tip, over(1j * mu_0 * past, rho))
-            bars = self.share / stator.p * bars
-        return over(bars, 1.0 + bars * self.outside_bars)
+            return surface.bar_leakage(**bar) + 1j * surface.bar_conductance(**bar)
+        outer = stator.D / 2
+        bars = tapered_bars(outer - self.thickness, outer - self.tip, over(1j * mu_0 * past, rho))
+        return self.share / stator.p * bars
 
 
 class Sheet(ConductingLayer):
@@ -257,7 +291,7 @@ class Sheet(ConductingLayer):
         return iron_of(self.stator, D=self.stator.D, t=self.thickness)
 
     @functools.cached_property
-    def leakage(self):
+    def inner_leakage(self):
         """Leakage within the sheet, without skin effect."""
         return self.stator.k * self.stator.unrolled(self.thickness) / 3
 

@@ -12,7 +12,7 @@ from scaling.laws import stator as stator_laws
 from scaling.machines.conducting_layer import cage, sheet
 from scaling.machines.fed import fed_at, sheet_stands, stands, with_surface
 from scaling.machines.iron import part_of_loading, with_iron, within_heat
-from scaling.machines.leakage import leakage_reactance
+from scaling.machines.leakage import drawn, leakage_reactance
 from scaling.machines.operation import Operation, near
 from scaling.machines.rotor import Look, Objective, Rotor
 from scaling.machines.warmth import rotor_rise
@@ -153,7 +153,7 @@ class _Slipping:
     def __init__(self, fed, layer, slip, reserved_slip, part, density):
         self.fed, self.stator, self.layer, self.density = fed, fed.stator, layer, density
         self.slip, self.reserved_slip = slip, reserved_slip
-        waves = self._waves(slip)
+        waves = self._waves(self._meet(slip))
         per_loading = (fed.core_budget_factor + fed.surface_budget_factor * (1.0 - slip)) * waves.forward**2
         per_loading = per_loading + fed.core_budget_factor * waves.backward**2
         warming = fed.warmth.rotor * fed.field_speed
@@ -178,20 +178,26 @@ class _Slipping:
         ideal = part * ideal
         return ideal, with_iron(self.stator, iron, ideal, *fields(ideal))
 
-    def _wave(self, slip):
-        """Return (gap field, shear stress) of one wave of unit loading at its slip."""
-        Y_r, Y_i = self.layer.admittance(slip)
+    def _wave(self, behind, crowd):
+        """Return (gap field, shear stress) of one wave of unit loading, given what it meets behind the tooth tips."""
+        Y_r, Y_i = self.layer.admittance(behind, crowd)
         unit = {"A": 1.0, "k": self.stator.k, "g_m": self.layer.gap, "Y_r": Y_r, "Y_i": Y_i}
         return surface.surface_gap_field(**unit), surface.surface_shear_stress(**unit)
 
-    def _waves(self, slip, share=None):
-        """Return both waves at a slip."""
+    def _meet(self, slip, share=None):
+        """Return what both waves meet at a slip: (slip, backward wave's share, conductors as seen by either)."""
         share = self.stator.backward if share is None else share
-        forward, driving = self._wave(np.abs(slip))
+        opposed = self.layer.behind_tips(2.0 - slip) if np.any(share) else None
+        return slip, share, self.layer.behind_tips(np.abs(slip)), opposed
+
+    def _waves(self, met, crowd=None):
+        """Return both waves, given what they meet; with a Crowd, tooth tips saturate."""
+        slip, share, ahead, opposed = met
+        forward, driving = self._wave(ahead, crowd)
         driving = np.copysign(driving, slip)
-        if not np.any(share):
+        if opposed is None:
             return _Waves(self.layer.limit.value / forward, forward, 0.0, driving, 0.0, share)
-        backward, brake = self._wave(2.0 - slip)
+        backward, brake = self._wave(opposed, crowd)
         backward, brake = share * backward, share**2 * brake
         return _Waves(self.layer.limit.value / (forward + backward), forward, backward, driving, brake, share)
 
@@ -201,16 +207,12 @@ class _Slipping:
         with np.errstate(invalid="ignore", divide="ignore"):
             return self.stator.k * self.layer.iron.ampere_turns(self.field) / self.field
 
-    def _off_design_waves(self, slip, share=None):
+    def _off_design_waves(self, met, crowd=None):
         """Return both waves at another slip, the iron as permeable as at the operating point."""
-        waves = self._waves(slip, share)
+        waves = self._waves(met, crowd)
         across = 2 * (waves.driving - waves.brake) / waves.forward
         along = np.sqrt(np.maximum(1.0 - across**2, 0.0)) + self._reluctance * waves.forward
         return waves.over(1.0 / np.hypot(across, along))
-
-    @functools.cached_property
-    def _at_rest(self):
-        return self._off_design_waves(np.ones(self.slip.shape), self.stator.backward_at_rest)
 
     def breakdown(self, fixed_supply):
         """Return the largest shear stress: on a fixed voltage, or at the same loading and field limit."""
@@ -224,28 +226,33 @@ class _Slipping:
             filled = np.sqrt((1.0 + (self.slip * G) ** 2) * (self.loading / self.at_slip.largest) ** 2 - 1.0)
         best = np.fmax(1.0, filled) / G
         slips = np.clip(best * TOPS.reshape(-1, *(1,) * np.ndim(best)), 0.0, 1.0)
-        tried = self._stressed(self._off_design_waves(slips), 1.0)[0]
+        tried = self._stressed(self._off_design_waves(self._meet(slips)), 1.0)[0]
         return np.maximum(self.shear, np.max(tried, axis=0))
 
-    def _impedance(self, waves):
-        """Return what the winding presents to the supply but for leakage, R and X: its heat and the gap's waves."""
+    def _impedance(self, waves, crowd=None):
+        """Return what the winding presents to the supply, R and X: its heat, the gap's waves, and leakage."""
         v_s = self.fed.field_speed
         R = 2 * v_s * (np.abs(waves.driving) + waves.brake)
         forward = supply.wave_reactive_power(A=1.0, B=waves.forward, sigma_t=waves.driving, v_s=v_s)
         if np.any(waves.share):
             opposed = {"B": waves.share * waves.backward, "sigma_t": waves.brake}
             forward = forward + supply.wave_reactive_power(A=1.0, v_s=v_s, **opposed)
-        return {"R": R + 2 * self.fed.loading_heat_factor, "X": 2 * forward}
+        leak = leakage_reactance(self.stator, self.fed.frequency, self.layer.magnetic_gap, crowd)
+        return {"R": R + 2 * self.fed.loading_heat_factor, "X": 2 * forward + leak}
 
     @functools.cached_property
     def _running(self):
-        return self._impedance(self.at_slip)
+        return {f"{name}_e": value for name, value in self._impedance(self.at_slip).items()}
 
-    def _current(self, waves):
-        """Return the current that a fixed voltage drives over the continuous one."""
-        running = {f"{name}_e": value for name, value in self._running.items()}
-        leak = leakage_reactance(self.stator, self.fed.frequency, self.layer.magnetic_gap)
-        return start.supplied_current(X_l=leak, **running, **self._impedance(waves))
+    def _driven(self, met):
+        """Return (waves, current over the continuous one) on a fixed voltage, tooth tips saturated by that current."""
+
+        def respond(crowd):
+            waves = self._off_design_waves(met, crowd)
+            current = start.supplied_current(**self._running, **self._impedance(waves, crowd))
+            return waves, current, self.loading * current
+
+        return drawn(respond, self.loading, self.layer.saturating_loading)[:2]
 
     def _stressed(self, waves, current):
         """Return (shear stress, loading) of waves at a current over the continuous one."""
@@ -254,12 +261,12 @@ class _Slipping:
 
     def off_design(self, slip, fixed_supply):
         """Return (shear stress, loading) at any slip."""
-        waves = self._off_design_waves(slip)
-        return self._stressed(waves, self._current(waves) if fixed_supply else 1.0)
+        met = self._meet(slip)
+        return self._stressed(*(self._driven(met) if fixed_supply else (self._off_design_waves(met), 1.0)))
 
     @functools.cached_property
     def _starting(self):
-        return self._stressed(self._at_rest, self._current(self._at_rest))
+        return self._stressed(*self._driven(self._meet(np.ones(self.slip.shape), self.stator.backward_at_rest)))
 
     def operation(self):
         """Return the operating point."""

@@ -132,6 +132,7 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
             gap=g_m,
             P_d=1.0,
             P_q=1.0,
+            running=A,
             voltage_of=lambda at: two_axis.magnet_voltage(A=A, R=at["R"], X=at["X_d"], E_s=E_s, psi=psi),
             magnets=E_s,
         )

@@ -243,6 +243,7 @@ def _cage(fed, iron, A, tan_delta):
         Bars(**parts),
         gap=fed.stator.slotted_gap,
         leakage_gap=iron.gap,
+        running=A,
         voltage_of=lambda circuit: two_axis.two_axis_voltage(A=A, tan_delta=tan_delta, **circuit),
         **iron.axes,
     )

@@ -17,7 +17,7 @@ from scaling.ground.constants import VALUES
 from scaling.laws import geometry, induction, two_axis
 from scaling.laws import stator as stator_laws
 from scaling.machines.fed import stands
-from scaling.machines.leakage import leakage_reactance
+from scaling.machines.leakage import drawn, leakage_reactance
 from scaling.machines.winding import resistivity
 
 CONDUCTOR = materials.CONDUCTORS["aluminium"]  # as cast rotors have it: common practice
@@ -79,9 +79,9 @@ def below_magnets(stator, thickness, gap_field):
 class StartingCage:
     """A cage on a fed stator, and the voltage of the running point; resistances per gap area and square of loading.
 
-    ``P_d`` and ``P_q`` are the permeances of both axes over that of the smooth gap ``gap``; ``voltage_of(circuit)``
-    returns the running point's voltage from {"R", "X_d", "X_q"}; ``magnets`` is the voltage of their field;
-    ``leakage_gap`` is the gap of the differential leakage if not ``gap``.
+    ``P_d`` and ``P_q`` are the permeances of both axes over that of the smooth gap ``gap``; ``running`` is the peak
+    loading of the running point, ``voltage_of(circuit)`` its voltage from {"R", "X_d", "X_q"}; ``magnets`` is the
+    voltage of their field; ``leakage_gap`` is the gap of the differential leakage if not ``gap``.
     """
 
     fed: Any
@@ -89,6 +89,7 @@ class StartingCage:
     gap: np.ndarray
     P_d: np.ndarray | float
     P_q: np.ndarray | float
+    running: np.ndarray
     voltage_of: Callable[..., Any]
     magnets: np.ndarray | float = 0.0
     leakage_gap: np.ndarray | None = None
@@ -132,12 +133,13 @@ class StartingCage:
         """Resistance of the winding."""
         return 2 * self.fed.loading_heat_factor
 
-    @functools.cached_property
-    def leak(self):
-        """Reactance in series with both axes: that of the winding, and of the gap's field that misses the rotor."""
-        own = leakage_reactance(
-            self.stator, self.fed.frequency, self.gap if self.leakage_gap is None else self.leakage_gap
-        )
+    def leak(self, crowd=None):
+        """Return the reactance in series with both axes: of the winding, and of the gap's field that misses the rotor.
+
+        With a Crowd, the stator's tooth tips saturate.
+        """
+        gap = self.gap if self.leakage_gap is None else self.leakage_gap
+        own = leakage_reactance(self.stator, self.fed.frequency, gap, crowd)
         return own + mu_0 * self.fed.field_speed * np.tanh(self.stator.k * self.gap)
 
     @functools.cached_property
@@ -149,7 +151,7 @@ class StartingCage:
         with np.errstate(invalid="ignore", divide="ignore"):
             X_2 = v * (1 - T**2) * stator.k * depth / (3 * bars.share)
             P_d, P_q, d_share, q_share, X_2, _ = np.broadcast_arrays(
-                self.P_d, self.P_q, bars.d_share, bars.q_share, X_2, self.leak
+                self.P_d, self.P_q, bars.d_share, bars.q_share, X_2, self.leak()
             )
             P, share, X_2 = np.stack([P_d, P_q]), np.stack([d_share, q_share]), np.stack([X_2, X_2])
             return {"X_m": v * (P / T - T), "X_2": X_2, "R_2": (1 - T**2) * self._resistance(share)}
@@ -157,7 +159,7 @@ class StartingCage:
     @functools.cached_property
     def still(self):
         """Resistance and reactances in step."""
-        X_d, X_q = self.leak + self._axes["X_m"]
+        X_d, X_q = self.leak() + self._axes["X_m"]
         return {"R": self.R, "X_d": X_d, "X_q": X_q}
 
     @functools.cached_property
@@ -166,13 +168,29 @@ class StartingCage:
         return self.voltage_of(self.still)
 
     def circuit(self, slip):
-        """Return resistance and both axes' reactances at a slip, as the laws take them; NaN without room for bars."""
+        """Return resistance and both axes' reactances at a slip, as the laws take them; NaN without room for bars.
+
+        Tooth tips are saturated by the current that the voltage drives.
+        """
+        respond = self._responses(slip)
+        return drawn(respond, self.running, self.stator.saturating_loading)[0]
+
+    def _responses(self, slip):
+        """Return the function of a Crowd that returns the circuit at a slip, and its loading."""
         more = max(np.ndim(slip) - self._axes["R_2"][0].ndim, 0)  # several slips stand before what they apply to
         axes = {name: value.reshape(2, *(1,) * more, *value.shape[1:]) for name, value in self._axes.items()}
         with np.errstate(invalid="ignore", divide="ignore"):
-            x_d, x_q = two_axis.axis_reactance(X_1=self.leak, s=slip, **axes)
+            x_d, x_q = two_axis.axis_reactance(X_1=0.0, s=slip, **axes)
             y_d, y_q = two_axis.axis_damping(s=slip, **axes)
-        return {"R": self.R, "s": slip, "x_d": x_d, "x_q": x_q, "y_d": y_d, "y_q": y_q}
+        rotor = {"R": self.R, "s": slip, "y_d": y_d, "y_q": y_q}
+
+        def respond(crowd):
+            leak = self.leak(crowd)
+            circuit = {"x_d": x_d + leak, "x_q": x_q + leak, **rotor}
+            with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+                return circuit, two_axis.asynchronous_loading(U_s=self.voltage, **circuit)
+
+        return respond
 
     def shear(self, slip):
         """Return the mean shear stress at a slip, below zero where resistance or magnets brake more."""
@@ -204,4 +222,5 @@ class StartingCage:
         with np.errstate(invalid="ignore", divide="ignore"):
             if np.any(self.magnets):
                 return 1.0 - np.minimum(self.R / self.still["X_d"], 1.0)
-            return two_axis.dip_slip(**{name: value for name, value in self.circuit(0.5).items() if name != "s"})
+            circuit, _ = self._responses(0.5)(None)
+            return two_axis.dip_slip(**{name: value for name, value in circuit.items() if name != "s"})

@@ -13,9 +13,10 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.laws import friction as friction_law
-from scaling.laws import geometry, leakage, rings, supply
+from scaling.laws import geometry, rings, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines import winding
+from scaling.machines.leakage import own_parts, saturating_loading
 from scaling.models import friction, heat
 from scaling.models.iron import Iron
 from scaling.models.thermal_parts import Machine, inside
@@ -156,15 +157,14 @@ class Stator:
 
     @functools.cached_property
     def own_leakage(self):
-        """Leakage reactance over frequency of slots, tooth tips and end turns [ohm·s], and differential leakage."""
-        si = self.si
-        tips = leakage.slot_mouth_permeance(h_l=self.tip, b_u=si.slot_opening_ratio * self.slot_pitch, g=self.gap)
-        own = 2 * leakage.leakage_reactive_power(
-            omega=geometry.angular_frequency(f=1.0), A_rms=stator_laws.winding_loading(A=1.0, k_w=si.winding_factor),
-            d_s=self.slot_depth, phi_t=si.tooth_share, lambda_t=tips, tau_u=self.slot_pitch, lambda_e=si.end_leakage,
-            e=self.end_share, tau=self.tau,
-        )  # fmt: skip
-        return own, leakage.winding_differential_leakage(c_q=self.slots_per_pole_and_phase)
+        """Parts of the winding's leakage."""
+        return own_parts(self)
+
+    @functools.cached_property
+    def saturating_loading(self):
+        """Peak loading of the fundamental from which on the tips of its teeth saturate."""
+        opening = self.si.slot_opening_ratio * self.slot_pitch
+        return self.si.winding_factor * saturating_loading(self.slot_pitch, opening, self.gap)
 
     @functools.cached_property
     def rotor_pitch(self):

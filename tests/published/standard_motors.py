@@ -1,9 +1,8 @@
 """Nameplates of 29 standard motors: turned into circuits, and as briefs at their rating. A helper of the tests.
 
-Inputs of a brief are those of ``frames``, but no start is asked: cages that start as made ones do, by bars that are as
-thick in the middle, have several times the slip of the plates (``test_frames``). Where a frame holds two
-ratings the shorter core is in proportion to the torque (common practice). The heat transfer coefficient is the one
-that just gives the rating, so that it is a figure found; everything else is predicted at the rating.
+Inputs of a brief are those of ``frames``, the torque from rest of IEC 60034-12 among them. Where a frame holds two
+ratings the shorter core is in proportion to the torque (common practice). The heat transfer coefficient is the one that
+just gives the rating, so that it is a figure found; everything else is predicted at the rating.
 """
 
 import math
@@ -58,7 +57,7 @@ def brief(plate, coefficient, **given):
     return frames.brief(
         frame,
         power,
-        **{"cooling": f"{coefficient:.8g} W/m^2/K", "active_length": f"{length:.9g} m", "starting_torque_ratio": None},
+        **{"cooling": f"{coefficient:.8g} W/m^2/K", "active_length": f"{length:.9g} m"},
         **given,
     )
 
