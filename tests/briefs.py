@@ -15,6 +15,7 @@ TWO_VALUES = {
     "supply_frequency": ("50 Hz", "60 Hz", {}),
     "supply": ("three-phase", "single-phase", {}),
     "turning_share": (0.9, 0.5, {"supply": "single-phase"}),
+    "shaded_share": (0.3, 0.5, {"supply": "single-phase"}),
     "starting_turning_share": (0.9, 0.3, {"supply": "single-phase"}),
     "speed": ("3000 rpm", "1500 rpm", {}),
     "speed_tolerance": (0.01, 0.1, {"speed": "3000 rpm"}),

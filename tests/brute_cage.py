@@ -16,6 +16,7 @@ from brute_stage import (
     leakage,
     resistivity,
     surface_heat,
+    tips_left,
     winding_heat,
     with_iron,
 )
@@ -40,7 +41,7 @@ def across(k, g, surface):
 def sheet(si, s, rho, t, w_e):
     """Return a sheet of a thickness and an overhang."""
     unrolled = s.D_b / 2 * np.log(s.D / (s.D - 2 * t))
-    return _layer(si, s, rho, t, 0.0, 1.0, w_e, gap=s.magnetic_gap, series=0.0, g_m=s.magnetic_gap + unrolled,
+    return _layer(si, s, rho, t, 0.0, 1.0, w_e, gap=s.magnetic_gap, series=np.zeros(1), g_m=s.magnetic_gap + unrolled,
                   tooth_limit=np.inf)  # fmt: skip
 
 
@@ -48,15 +49,17 @@ def cage(si, s, rho, t, filled, wide, w_e):
     """Return a cage: whole depth, share of the bars, slot opening over its pitch, width of the end rings."""
     pitch, step = bar_pitch(s), np.pi / (6 * s.q)  # half the electrical angle between bars
     gap = s.magnetic_gap * carter(pitch, wide * pitch, s.g)
-    series = s.lip / (wide * pitch) * 2 * step + ((step / np.sin(step)) ** 2 - 1) / np.tanh(s.k * gap)
+    steps = ((step / np.sin(step)) ** 2 - 1) / np.tanh(s.k * gap)
+    series = np.stack(np.broadcast_arrays(s.lip / (wide * pitch) * 2 * step, steps))
     narrowest = si.tooth_field_limit * si.stacking_factor * (1 - filled) * (s.D - 2 * t) / s.D_b
-    return _layer(si, s, rho, t, s.lip, filled, w_e, gap=gap, series=series, g_m=gap, tooth_limit=narrowest)
+    return _layer(si, s, rho, t, s.lip, filled, w_e, gap=gap, series=series, g_m=gap, tooth_limit=narrowest,
+                  wide=wide * pitch)  # fmt: skip
 
 
 def _layer(si, s, rho, t, top, filled, w_e, **more):
     """Return a conducting layer with its end rings, as deep as the conductor and a mean diameter round.
 
-    `gap` lies before the surface, `series` is what leakage adds to the inverse of its admittance.
+    `gap` lies before the surface, `series` is what leakage of lips and waves adds to the inverse of its admittance.
     """
     mean, depth = s.D - top - t, t - top
     ends = 2 * filled / (2 * s.p / mean * s.L * np.tanh(2 * s.p / mean * w_e))
@@ -100,7 +103,7 @@ def conducting_surface(si, s, slip_frequency, c):
         bend = np.tanh(gamma * (deep - near) * c.depth)
         met = (met + r * gamma * bend) / (1 + met * bend / (r * gamma))
     met = c.filled * met / s.p
-    return met / (1 + c.series * met)
+    return met / (1 + np.sum(c.series, axis=0) * met)
 
 
 def branch(si, s, f, c):
@@ -132,7 +135,7 @@ def induction(si, s, f, spare, slip_range, material, u):
         reserve = by_slip(np.clip(slip, low, high))
     slip = np.clip(slip, low, high)
 
-    def waves(slip):
+    def waves(slip, c=c):
         """Return the fields of both waves of a unit current sheet, and the stresses forwards and backwards."""
         field = across(s.k, c.gap, conducting_surface(si, s, f * slip, c))
         if not s.back:
@@ -161,12 +164,24 @@ def induction(si, s, f, spare, slip_range, material, u):
     def starting():
         """Return the stress at rest on the running point's voltage, which most briefs do not ask for."""
 
-        def impedance(field, opposed):
-            watts = winding_heat(si, s, f, 1.0) + 1j * leakage(si, s, f, 1.0, c.g_m)
+        def impedance(field, opposed, left=(1.0, 1.0)):
+            watts = winding_heat(si, s, f, 1.0) + 1j * leakage(si, s, f, 1.0, c.g_m, left)
             return (-field - s.back * opposed) * speed + 2 * watts / s.bore
 
-        at_rest = waves(np.ones_like(slip))
-        more = abs(impedance(B / A, opposed * ideal / A) / impedance(*at_rest[:2]))
+        def saturated(current, opening, pitch, peak):
+            """Return the parts of a side's leakage that are left, over those of the running point."""
+            run, now = (tips_left(each * peak, opening, s.g, pitch) for each in (A, A * np.maximum(current, 1.0)))
+            return [b / a for a, b in zip(run, now, strict=True)]
+
+        more = np.ones_like(A)
+        for _ in range(12):
+            left, made = saturated(more, s.opening, s.pitch, s.pitch / si.winding_factor), c
+            if si.induction_rotor == "cage":
+                pitch = bar_pitch(s) * s.D_b / s.D
+                made = SimpleNamespace(**vars(c))
+                made.series = c.series * np.array(saturated(more, c.wide, pitch, pitch))
+            at_rest = waves(np.ones_like(slip), made)
+            more = abs(impedance(B / A, opposed * ideal / A) / impedance(*at_rest[:2], left))
         most = c.limit / (abs(at_rest[0]) + abs(at_rest[1]))
         return np.minimum(A * more, most) ** 2 * (at_rest[2] - at_rest[3])
 

@@ -63,6 +63,8 @@ OTHERS = [
     ("magnet", "40 mm", POWER, {**DRIVE, **WATER, "stacking_factor": 0.8}, None),
     ("magnet", "60 mm", SMALL_DRIVE, {**DRIVE, "speed": "3000 rpm"}, "temperature rise"),
     ("magnet", "60 mm", TORQUE, SINGLE, None),
+    ("induction", "30 mm", TORQUE, {"supply": "single-phase", "shaded_share": 0.4}, None),
+    ("hysteresis", "30 mm", EFFICIENCY, {"supply": "single-phase", "shaded_share": 0.4}, None),
     ("hysteresis", "60 mm", TORQUE, {}, "temperature rise"),
     ("hysteresis", "60 mm", TORQUE, {"pull_out_reserve": 2.0}, "temperature rise"),
     ("hysteresis", "20 mm", TORQUE, {**WATER, "oriented_rings": True, "coolant_speed": "5 m/s"}, None),

@@ -219,20 +219,42 @@ def differential_leakage(q):
     return float(np.sum((factor[1:] / (nu[1:] * factor[0])) ** 2))
 
 
-def leakage(si, s, f, A, g_m):
+def tips_left(current, opening, gap, pitch):
+    """Return what saturation at 2 T leaves of leakage by the peak current of a slot: across lips, and by the gap.
+
+    The fundamental of fluxes of a sinusoidal current, added up over time; by the gap also over the ways in which teeth
+    of both sides stand to each other, each way's flux linked with its part of the current.
+    """
+    time = np.sin((np.arange(48) + 0.5) * np.pi / 96).reshape(-1, 1, *(1,) * np.ndim(current))
+    ways = ((np.arange(24) + 0.5) / 24).reshape(-1, *(1,) * np.ndim(current))
+
+    def linked(force, way_in_air, whole, parts):
+        """Return the flux over that of unsaturated iron, force in A, at parts of it that weigh as their squares."""
+        bend, after = 2.0 * way_in_air / MU_0, way_in_air / whole
+        flux = np.minimum(force * parts, bend) + after * np.maximum(force * parts - bend, 0.0)
+        return np.sum(flux * parts, axis=1) / np.sum(parts**2 + 0 * force, axis=1)
+
+    def fundamental(way_in_air, whole, parts):
+        return 2 * np.mean(linked(current * time, way_in_air, whole, parts) * time[:, 0], axis=0) / current
+
+    return fundamental(opening, pitch, ways[-1:] * 0 + 1.0), fundamental(2 * gap, 2 * gap + pitch, ways)
+
+
+def leakage(si, s, f, A, g_m, left=(1.0, 1.0)):
     """Return the reactive power of slots, tooth tips, end turns and harmonics of the field in watts.
 
-    So many slots, each with its current; bundles of a pole and phase outside.
+    So many slots, each with its current; bundles of a pole and phase outside. ``left`` is what saturation leaves of
+    lips and gap.
     """
     in_slot = A / (np.sqrt(2) * si.winding_factor) * s.pitch
     slots, bundles, way = np.pi * s.D_b / s.pitch, 6 * s.p, s.g / s.opening
     # The mouth of a slot, less what the harmonics of steps in Carter's gap hold already.
     mouth = (np.arctan(1 / (2 * way)) * 2 * way + np.log(1 + 4 * way**2) / 2 - np.log(4)) / np.pi
-    slot = s.slot / (3 * (1 - si.tooth_share) * s.pitch) + s.lip / s.opening + mouth
+    slot = s.slot / (3 * (1 - si.tooth_share) * s.pitch) + left[0] * s.lip / s.opening + left[1] * mouth
     ends = MU_0 * si.end_leakage * si.end_turn_ratio * s.tau
     q = slots * in_slot**2 * MU_0 * slot * s.L + bundles * (in_slot * slots / bundles) ** 2 * ends
     sigma = np.where(s.q == 1, differential_leakage(1), differential_leakage(int(si.slots_per_pole_and_phase)))
-    harmonics = sigma * MU_0 / np.tanh(s.k * g_m) * A**2 / 2 * 2 * f * s.tau * s.bore
+    harmonics = left[1] * sigma * MU_0 / np.tanh(s.k * g_m) * A**2 / 2 * 2 * f * s.tau * s.bore
     return (2 * np.pi * f * q + harmonics) * (1 + s.back**2)
 
 
@@ -259,7 +281,19 @@ def core_heat(si, s, f, B):
     tooth_field, yoke_field = B / (si.tooth_share * iron), B * s.tau / (np.pi * s.yoke * iron)
     weight = materials.CORE_DENSITY * iron * (s.tooth_volume * tooth_field**2 + s.yoke_volume * yoke_field**2)
     specific = si.core_building_factor * si.core_loss / materials.LOSS_FIELD**2
-    return specific * (f / materials.LOSS_FREQUENCY) ** 1.5 * weight
+    return specific * (f / materials.LOSS_FREQUENCY) ** 1.5 * weight + rings(si, s, f, B)
+
+
+def rings(si, s, f, B):
+    """Return the heat of shading rings in watts, each a resistance that lets half of the largest share turn."""
+    if si.shaded_share is None:
+        return 0.0
+    open_part, shaded = np.cos(np.pi * si.shaded_share / 2), np.sin(np.pi * si.shaded_share / 2)
+    lag = np.arctan(1 / open_part)
+    unit = np.pi**2 / 8 * B**2 / (open_part**2 + shaded**2 * np.cos(lag) ** 2)  # square of the open part's density
+    flux = np.sqrt(unit) * np.cos(lag) * si.shaded_share * s.tau * s.L
+    permeance = MU_0 * si.shaded_share * s.tau * s.L / s.magnetic_gap
+    return 2 * s.p * np.pi * f * flux**2 * np.tan(lag) / permeance
 
 
 def air(si):

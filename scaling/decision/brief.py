@@ -16,7 +16,9 @@ from scaling.decision.fields import GONE, RENAMED, REQUIRED, given, one_of, read
 from scaling.ground import insulation, materials, messages
 from scaling.ground.units import Given
 from scaling.laws import thermal
+from scaling.laws.shading import shaded_turning_share
 
+CAPACITOR = 0.8  # turning share of capacitor motors: common practice, no source
 _ROTOR_MATERIALS = ("best", *materials.CONDUCTORS, *materials.LOOP_MATERIALS)
 
 
@@ -72,11 +74,20 @@ class Brief(StatorAsMade, Heat):
     )
     turning_share: Given = given(
         "ratio",
-        0.8,
-        "single-phase supply: forward less backward wave over their sum; capacitor 0.7 to 1, shaded pole about 0.3, "
-        "one phase alone 0",
+        None,
+        "single-phase supply: forward less backward wave over their sum; capacitor 0.7 to 1, one phase alone 0; 0.8 if "
+        "neither it nor shaded_share is given",
         zero=True,
         high=1.0,
+        optional=True,
+    )
+    shaded_share: Given = given(
+        "ratio",
+        None,
+        "single-phase supply: share of every pole within a shorted ring, 0.3 to 0.5; turning share and the ring's heat "
+        "follow from it. No rings if not given",
+        high=0.9,
+        optional=True,
     )
     starting_turning_share: Given = given(
         "ratio",
@@ -288,6 +299,13 @@ class Brief(StatorAsMade, Heat):
                 "expected 'drive' with a (low, high) pair of frequencies, any other with one frequency"
             )
         si.supply_frequency = low_high if isinstance(low_high, tuple) else (low_high, low_high)
+        if si.shaded_share is not None and si.turning_share is not None:
+            raise ValueError(
+                f"turning_share: got {messages.shorten(self.turning_share)} beside shaded_share="
+                f"{messages.shorten(self.shaded_share)}, from which it follows; expected one of the two"
+            )
+        if si.turning_share is None:
+            si.turning_share = CAPACITOR if si.shaded_share is None else shaded_turning_share(a_s=si.shaded_share)
         one_speed = si.speed is not None and (not isinstance(si.speed, tuple) or np.all(si.speed[0] == si.speed[1]))
         si.speed_is_exact = one_speed and si.supply == "drive"
         si.torque_at_rest_asked = si.starting_torque is not None or si.starting_torque_ratio is not None

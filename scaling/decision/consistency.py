@@ -36,6 +36,13 @@ def _no_yoke(brief, si):
     )
 
 
+def _rings_without_one_phase(brief, si):
+    return (
+        f"shaded_share: got {shorten(brief.shaded_share)} beside supply={si.supply!r}; shading rings belong to poles "
+        "of one phase: give supply='single-phase'"
+    )
+
+
 def _too_warm_for_a_class(brief, si):
     return (
         f"temperature_rise: got {shorten(brief.temperature_rise)} in ambient={shorten(brief.ambient)}; IEC 60034-1 "
@@ -46,6 +53,7 @@ def _too_warm_for_a_class(brief, si):
 RULES = (
     Rule(lambda si: gap_of(si, si.rotor_diameter) >= si.rotor_diameter / 2, _wide_gap),
     Rule(lambda si: (si.outside_ratio - 1) / 2 <= si.slot_depth_ratio, _no_yoke),
+    Rule(lambda si: (si.shaded_share is not None) & (si.supply != "single-phase"), _rings_without_one_phase),
     Rule(lambda si: (si.thermal_class is not None) & (si.ambient > WARMEST), _too_warm_for_a_class),
 )
 

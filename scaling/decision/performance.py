@@ -11,7 +11,7 @@ from scaling.laws import stator as stator_laws
 from scaling.machines.leakage import leakage_reactance
 from scaling.models import thermal_network
 
-LOSSES = (*thermal_network.LOSSES, "fan")  # all but the last warm the machine
+LOSSES = (*thermal_network.LOSSES, "shading", "fan")  # all but the last warm the machine
 
 
 class Point:
@@ -93,11 +93,13 @@ class Point:
         both = np.hypot(operation.gap_field, operation.backward_field)
         return {
             "winding": stator_laws.winding_heat(w_A=fed.winding_heat_factor, A=operation.loading) * self.stator.area,
-            "core": stator_laws.core_heat(w_B=fed.core_factor - fed.can_factor, B=both) * self.stator.area,
+            "core": stator_laws.core_heat(w_B=fed.core_factor - fed.can_factor - fed.ring_factor, B=both)
+            * self.stator.area,
             "rotor": self._rotor_loss(),
             "friction": self.friction_torque * self.speed,
             "can": stator_laws.core_heat(w_B=fed.can_factor, B=both) * self.stator.area,
             "additional": stator_laws.winding_heat(w_A=fed.additional_factor, A=operation.loading) * self.stator.area,
+            "shading": stator_laws.core_heat(w_B=fed.ring_factor, B=both) * self.stator.area,
             "fan": self.fed.fan_torque * self.speed,
         }
 
@@ -115,8 +117,12 @@ class Point:
 
     @functools.cached_property
     def heats(self):
-        """Those of the losses that warm the machine [W]: what a fan on the shaft takes goes into the air."""
-        return {name: self.losses[name] for name in thermal_network.LOSSES}
+        """Those of the losses that warm the machine [W]: what a fan on the shaft takes goes into the air.
+
+        Shading rings lie on the teeth as a can does.
+        """
+        heats = {name: self.losses[name] for name in thermal_network.LOSSES}
+        return heats | {"can": heats["can"] + self.losses["shading"]}
 
     @functools.cached_property
     def rises(self):

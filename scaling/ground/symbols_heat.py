@@ -60,6 +60,8 @@ d_r      | 1         | derived  | torque of a damper cage at a slip over the lar
 s_c      | 1         | derived  | slip from which a slipping rotor falls into step
 B_t      | T         | constant | largest flux density in the teeth
 epsilon_t | 1        | constant | turning share of a field: forward less backward wave over their sum
+a_s      | 1         | constant | share of a pole that a shading ring encloses
+w_s      | W/m**2/T**2 | derived | heat of shading rings per bore area over the square of the gap field
 c_r      | 1         | derived  | backward wave over forward wave of the loading
 f_b      | Hz        | derived  | loops the backward wave drives per second, weighed by their energy
 lambda_e | 1         | constant | end winding's leakage permeance over mu_0 and length of end turn

@@ -265,7 +265,7 @@ def running(*found):
     >>> from scaling.decision import running as operation
     >>> made = choose(Brief(rotor_diameter="110 mm", cooling="shaft fan"))
     >>> print(running(operation.running(made, "induction")).text.splitlines()[2])
-    | start | 12.02 N·m at 0 rpm |
+    | start | 14.88 N·m at 0 rpm |
     """
     if not found or not all(isinstance(one, Running) for one in found):
         raise TypeError(

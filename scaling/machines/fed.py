@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from scaling.ground import materials
-from scaling.laws import geometry, stray, strength, supply
+from scaling.laws import geometry, shading, stray, strength, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines import winding
 from scaling.machines.stator import FieldLimit, Stator
@@ -23,8 +23,8 @@ class FedStator:
     ``speed`` is the shaft's, ``air_torque`` the friction of air at it; ``friction_torque`` is all friction at the
     largest gap field, whose side pull the bearings carry; ``fan_torque`` brakes too, but warms nothing. ``budget`` is
     heat at the outside: a loss counts in it as much as it warms the winding, ``warmth`` times. ``core_factor`` has the
-    heat of a can in it. ``inside`` are the ways of heat to the frame, gap and inner air as at no slip; None where all
-    parts have one temperature. ``frame_rise`` is about that of the outside.
+    heat of a can and of shading rings in it. ``inside`` are the ways of heat to the frame, gap and inner air as at no
+    slip; None where all parts have one temperature. ``frame_rise`` is about that of the outside.
     """
 
     stator: Stator
@@ -41,6 +41,7 @@ class FedStator:
     heat_coefficient: np.ndarray
     budget: np.ndarray
     can_factor: np.ndarray | float = 0.0
+    ring_factor: np.ndarray | float = 0.0
     additional_factor: np.ndarray | float = 0.0
     surface_factor: np.ndarray | float = 0.0
     inside: Inside | None = None
@@ -98,7 +99,8 @@ class FedStator:
 
     def core_part(self, warmth):
         """Return the heat that goes with the square of the field in core and can, each part as much as it warms."""
-        return (self.core_factor - self.can_factor) * warmth.core + self.can_factor * warmth.can
+        at_bore = self.can_factor + self.ring_factor  # both lie on the teeth
+        return (self.core_factor - at_bore) * warmth.core + at_bore * warmth.can
 
     @property
     def surface_budget_factor(self):
@@ -211,7 +213,7 @@ def feed(stator, frequency, slip=0.0):
     elif si.speed is not None:
         slip_low = np.maximum(slip_low, 1.0 - si.speed[1] / speed)
         slip_high = np.minimum(slip_high, 1.0 - si.speed[0] / speed)
-    can = _can_factor(stator, frequency)
+    can, rings = _can_factor(stator, frequency), _ring_factor(stator, frequency)
     fed = _with_inside(
         FedStator(
             stator=stator,
@@ -226,8 +228,10 @@ def feed(stator, frequency, slip=0.0):
                 phi_t=si.tooth_share, y=stator.yoke, tau=stator.tau, D=stator.bore, D_o=stator.outside,
                 k_s=si.stacking_factor,
             )
-            + can,
+            + can
+            + rings,
             can_factor=can,
+            ring_factor=rings,
             speed=np.nan,
             air_torque=np.nan,
             friction_torque=np.nan,
@@ -306,6 +310,14 @@ def _can_factor(stator, frequency):
     si, speed = stator.si, geometry.field_speed(f=frequency, tau=stator.tau)
     ends = stray.can_end_factor(k=stator.k, L=stator.width)
     return stray.can_heat_factor(t_x=si.can_thickness, v_s=speed, rho=materials.CANS[si.can], x_e=ends)
+
+
+def _ring_factor(stator, frequency):
+    """Return the heat of shading rings per gap area over the squares of both waves' gap fields."""
+    if stator.si.shaded_share is None:
+        return 0.0
+    omega = geometry.angular_frequency(f=frequency)
+    return shading.shading_heat_factor(a_s=stator.si.shaded_share, omega=omega, g_m=stator.slotted_gap)
 
 
 def pull_out_reserve(si, wanted):

@@ -27,6 +27,7 @@ LOSS_HATCHES = {
     "friction": "..",
     "can": "++",
     "additional": "--",
+    "shading": "\\\\",
     "fan": "oo",
 }
 
