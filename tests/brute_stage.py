@@ -219,25 +219,28 @@ def differential_leakage(q):
     return float(np.sum((factor[1:] / (nu[1:] * factor[0])) ** 2))
 
 
-def tips_left(current, opening, gap, pitch):
-    """Return what saturation at 2 T leaves of leakage by the peak current of a slot: across lips, and by the gap.
+@functools.cache
+def carried():
+    """Return (forces, shares across lips, shares by the gap): fundamentals of fluxes that saturate at a force of 1.
 
-    The fundamental of fluxes of a sinusoidal current, added up over time; by the gap also over the ways in which teeth
-    of both sides stand to each other, each way's flux linked with its part of the current.
+    Added up over the time of a sinusoidal current; by the gap also over the ways in which teeth of both sides stand to
+    each other, each way's flux linked with its part of the current.
     """
-    time = np.sin((np.arange(48) + 0.5) * np.pi / 96).reshape(-1, 1, *(1,) * np.ndim(current))
-    ways = ((np.arange(24) + 0.5) / 24).reshape(-1, *(1,) * np.ndim(current))
+    force, time = np.geomspace(0.5, 1e3, 800), np.sin((np.arange(400) + 0.5) * np.pi / 800)
+    ways = (np.arange(100) + 0.5) / 100
+    lips = [2 * np.mean(np.minimum(u * time, 1.0) * time) / u for u in force]
+    linked = [np.minimum(u * np.outer(time, ways), 1.0) @ ways / np.sum(ways**2) for u in force]
+    return force, np.array(lips), np.array([2 * np.mean(one * time) / u for one, u in zip(linked, force, strict=True)])
 
-    def linked(force, way_in_air, whole, parts):
-        """Return the flux over that of unsaturated iron, force in A, at parts of it that weigh as their squares."""
-        bend, after = 2.0 * way_in_air / MU_0, way_in_air / whole
-        flux = np.minimum(force * parts, bend) + after * np.maximum(force * parts - bend, 0.0)
-        return np.sum(flux * parts, axis=1) / np.sum(parts**2 + 0 * force, axis=1)
 
-    def fundamental(way_in_air, whole, parts):
-        return 2 * np.mean(linked(current * time, way_in_air, whole, parts) * time[:, 0], axis=0) / current
-
-    return fundamental(opening, pitch, ways[-1:] * 0 + 1.0), fundamental(2 * gap, 2 * gap + pitch, ways)
+def tips_left(current, opening, gap, pitch):
+    """Return what saturation at 2 T leaves of leakage by the peak current of a slot: across lips, and by the gap."""
+    force, *shares = carried()
+    left = []
+    for way_in_air, whole, share in ((opening, pitch, shares[0]), (2 * gap, 2 * gap + pitch, shares[1])):
+        after = way_in_air / whole  # as steeply the flux rises beyond
+        left.append(after + (1 - after) * np.interp(MU_0 * current / way_in_air / 2.0, force, share))
+    return left
 
 
 def leakage(si, s, f, A, g_m, left=(1.0, 1.0)):
