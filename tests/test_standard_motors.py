@@ -158,7 +158,7 @@ def test_saturation(made):
 
 
 def test_exponent_of_goodness(made):
-    # 0.44 of the gap, 0.42 with iron; nameplates 0.54 +- 0.06. Their rotors start with less resistance than bars
+    # 0.44 of the gap, 0.44 with iron; nameplates 0.54 +- 0.06. Their rotors start with less resistance than bars
     # between smooth teeth have: double cages, bridges that saturate. At the output of a full class B it is 0.48.
     assert line(made.goodness)[0] == pytest.approx(EXPONENT, abs=0.12)
     assert line(made.goodness / made.saturation)[0] == pytest.approx(EXPONENT, abs=0.14)
