@@ -66,7 +66,8 @@ def test_every_design_has_the_figures_asked_for_in_their_units():
         for name in ("slip", "power_factor", "efficiency", "goodness"):
             assert isinstance(getattr(design, name), float)
         assert isinstance(design.pole_pairs, int) and design.pole_pairs >= 1
-        assert set(design.losses) == {"winding", "core", "rotor", "friction", "can", "additional", "fan"}
+        named = {"winding", "core", "rotor", "friction", "can", "additional", "shading", "fan"}
+        assert set(design.losses) == named
         assert all(loss.check("W") and loss.m >= 0 for loss in design.losses.values())
         assert all(isinstance(text, str) for text in (*design.limited_by, *design.reasons))
         assert {*UNITS, "slip", "losses", "pole_pairs", "reasons"} <= set(dir(design))

@@ -254,7 +254,7 @@ def test_electrical_input_from_the_fields_is_power_and_losses(case):
     winding = brute_stage.winding_heat(si, s, v["frequency"], v["linear_current_density_peak"])
     fields = v["gap_field_peak"] - v["backward_field_peak"], v["backward_field_peak"]
     core = sum(brute_stage.core_heat(si, s, v["frequency"], field) for field in fields)
-    losses = sum(v[f"{part} loss"] for part in ("winding", "core", "rotor", "friction", "fan"))
+    losses = sum(v[f"{part} loss"] for part in ("winding", "core", "rotor", "friction", "shading", "fan"))
     assert crossing(case[0], si, s, found) + winding + core == pytest.approx(v["power"] + losses, rel=LAYERS)
 
 

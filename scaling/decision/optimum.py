@@ -24,7 +24,7 @@ CLIMBS = ((8, 3), (4, 4), (2, 10))  # (candidates of a size, rounds beside half 
 BOUNDED = ((14, 3), (7, 6), (4, 10))  # the same where a check bounds the lengths
 HOPELESS = -0.5  # spare at the start, relative, of a pull-in number: less than half of what is needed
 SPAN = 0.2  # first steps where the rotor's lengths are searched
-NEAR, NEARBY = 0.05, 2  # first steps and rounds where a search goes on from designs of a brief that differs a little
+NEAR, NEARBY = 0.05, 1  # first steps and rounds where a search goes on from designs of a brief that differs a little
 WORTH = 2.0, 10.0  # of slack in the ranking before the first climb, and after it
 
 
@@ -208,20 +208,25 @@ def _picked(task, point, names, u):
     winner = best_of(*task.judge(point, passed)[:2])
     columns = np.arange(winner.size)
 
-    def pick(array):
-        return np.broadcast_to(array, shape)[winner, columns]
+    def pick(arrays):
+        """Return {name: the winners' elements} of many arrays at once: one by one they slow a slider."""
+        rows = np.empty((len(arrays), *shape), next(iter(arrays.values())).dtype if arrays else float)
+        for row, array in zip(rows, arrays.values(), strict=True):
+            row[...] = array
+        return dict(zip(arrays, rows[:, winner, columns], strict=True))
 
-    picked = {name: pick(ok) for name, ok in passed.items()}
+    picked = pick(passed)
+    figures = {"merit": task.merit.value(point)} | {figure.name: figure.value(point) for figure in FIGURES.values()}
+    figures = pick(figures | {f"place of {name}": at for name, at in point.places.items()})
     return Best(
         kind=task.rotor.kind,
-        merit=pick(task.merit.value(point)),
+        merit=figures.pop("merit"),
         feasible=np.all(list(picked.values()), axis=0),
-        figures={figure.name: pick(figure.value(point)) for figure in FIGURES.values()}
-        | {f"place of {name}": pick(at) for name, at in point.places.items()},
+        figures=figures,
         passed=picked,
-        limits={name: pick(mask) for name, mask in limits.active(point).items()},
+        limits=pick(limits.active(point)),
         material=chosen(names, winner),
         places={name: np.full(shape[-1], float(at)) for name, at in task.held.items()}
-        | {name: pick(at) for name, at in zip(task.names, u, strict=True)},
+        | pick(dict(zip(task.names, u, strict=True))),
         lenient=np.full(shape[-1], not task.start_counts),
     )
