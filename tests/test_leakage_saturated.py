@@ -109,9 +109,9 @@ def by_hand(stator, f, g_m, A, running):
 def test_reactance_falls_with_the_current_by_its_parts(times):
     point = started("200 mm", cooling="shaft fan")
     stator, A = point.stator, point.operation.loading.item()
-    crowd = machine_leakage.Crowd(np.array(times * A), np.array(A))
+    loadings = machine_leakage.Loadings(np.array(times * A), np.array(A))
     g_m, f = point.operation.magnetic_gap.item(), 50.0
-    found = machine_leakage.leakage_reactance(stator, f, g_m, crowd).item()
+    found = machine_leakage.leakage_reactance(stator, f, g_m, loadings).item()
     assert found == pytest.approx(by_hand(stator, f, g_m, times * A, A), rel=1e-9)
     plain = machine_leakage.leakage_reactance(stator, f, g_m).item()
     assert found == pytest.approx(plain, rel=1e-12) if times <= 1.0 else found < 0.95 * plain
@@ -124,9 +124,9 @@ def test_the_current_at_rest_is_that_which_saturates_its_own_tips():
     met, running = slipping._meet(np.ones(slipping.slip.shape), slipping.stator.backward_at_rest), slipping.loading
 
     def more(ratio):
-        crowd = machine_leakage.Crowd(ratio * running, running)
-        waves = slipping._off_design_waves(met, crowd)
-        seen = slipping._impedance(waves, crowd)
+        loadings = machine_leakage.Loadings(ratio * running, running)
+        waves = slipping._off_design_waves(met, loadings)
+        seen = slipping._impedance(waves, loadings)
         return (np.hypot(*slipping._running.values()) / np.hypot(*seen.values())).item() - ratio
 
     ratio = brentq(more, 1.0, 20.0)

@@ -104,8 +104,8 @@ class ConductingLayer:
         Y_i = slip * self.G * self.stator.k * self.field_gap
         return over(Y_i, Y_i * self.inner_leakage - 1j)
 
-    def outer_leakage(self, crowd=None):
-        """Return the leakage in series with the conductors: none but in slots. With a Crowd, tooth tips saturate."""
+    def outer_leakage(self, loadings=None):
+        """Return the leakage in series with the conductors: none but in slots. With Loadings, tooth tips saturate."""
         return 0.0
 
     @property
@@ -123,9 +123,9 @@ class ConductingLayer:
         with np.errstate(invalid="ignore", divide="ignore"):  # no slip where nothing runs
             return self.shallow(slip) if self.rough else self.met(slip)
 
-    def admittance(self, behind, crowd=None):
+    def admittance(self, behind, loadings=None):
         """Return the two parts of the surface admittance, given that behind the tooth tips."""
-        met = over(behind, 1.0 + behind * self.outer_leakage(crowd))
+        met = over(behind, 1.0 + behind * self.outer_leakage(loadings))
         return met.real, met.imag
 
     @functools.cached_property
@@ -229,12 +229,12 @@ class Cage(ConductingLayer):
         """Pitch of the bars at the bore."""
         return self.form["pitch"] * self.stator.bore / self.stator.D
 
-    def outer_leakage(self, crowd=None):
+    def outer_leakage(self, loadings=None):
         """Return the leakage in series with the bars: openings of their slots, and harmonics of their field."""
         opening, waves = self._outer
-        if crowd is not None:
-            opening = opening * lips_left(crowd, self._pitch, self.form["opening"])
-            waves = waves * gap_left(crowd, self._pitch, self.stator.gap)
+        if loadings is not None:
+            opening = opening * lips_left(loadings, self._pitch, self.form["opening"])
+            waves = waves * gap_left(loadings, self._pitch, self.stator.gap)
         return opening + waves
 
     @property

@@ -178,9 +178,9 @@ class _Slipping:
         ideal = part * ideal
         return ideal, with_iron(self.stator, iron, ideal, *fields(ideal))
 
-    def _wave(self, behind, crowd):
+    def _wave(self, behind, loadings):
         """Return (gap field, shear stress) of one wave of unit loading, given what it meets behind the tooth tips."""
-        Y_r, Y_i = self.layer.admittance(behind, crowd)
+        Y_r, Y_i = self.layer.admittance(behind, loadings)
         unit = {"A": 1.0, "k": self.stator.k, "g_m": self.layer.gap, "Y_r": Y_r, "Y_i": Y_i}
         return surface.surface_gap_field(**unit), surface.surface_shear_stress(**unit)
 
@@ -190,14 +190,14 @@ class _Slipping:
         opposed = self.layer.behind_tips(2.0 - slip) if np.any(share) else None
         return slip, share, self.layer.behind_tips(np.abs(slip)), opposed
 
-    def _waves(self, met, crowd=None):
-        """Return both waves, given what they meet; with a Crowd, tooth tips saturate."""
+    def _waves(self, met, loadings=None):
+        """Return both waves, given what they meet; with Loadings, tooth tips saturate."""
         slip, share, ahead, opposed = met
-        forward, driving = self._wave(ahead, crowd)
+        forward, driving = self._wave(ahead, loadings)
         driving = np.copysign(driving, slip)
         if opposed is None:
             return _Waves(self.layer.limit.value / forward, forward, 0.0, driving, 0.0, share)
-        backward, brake = self._wave(opposed, crowd)
+        backward, brake = self._wave(opposed, loadings)
         backward, brake = share * backward, share**2 * brake
         return _Waves(self.layer.limit.value / (forward + backward), forward, backward, driving, brake, share)
 
@@ -207,9 +207,9 @@ class _Slipping:
         with np.errstate(invalid="ignore", divide="ignore"):
             return self.stator.k * self.layer.iron.ampere_turns(self.field) / self.field
 
-    def _off_design_waves(self, met, crowd=None):
+    def _off_design_waves(self, met, loadings=None):
         """Return both waves at another slip, the iron as permeable as at the operating point."""
-        waves = self._waves(met, crowd)
+        waves = self._waves(met, loadings)
         across = 2 * (waves.driving - waves.brake) / waves.forward
         along = np.sqrt(np.maximum(1.0 - across**2, 0.0)) + self._reluctance * waves.forward
         return waves.over(1.0 / np.hypot(across, along))
@@ -229,7 +229,7 @@ class _Slipping:
         tried = self._stressed(self._off_design_waves(self._meet(slips)), 1.0)[0]
         return np.maximum(self.shear, np.max(tried, axis=0))
 
-    def _impedance(self, waves, crowd=None):
+    def _impedance(self, waves, loadings=None):
         """Return what the winding presents to the supply, R and X: its heat, the gap's waves, and leakage."""
         v_s = self.fed.field_speed
         R = 2 * v_s * (np.abs(waves.driving) + waves.brake)
@@ -237,7 +237,7 @@ class _Slipping:
         if np.any(waves.share):
             opposed = {"B": waves.share * waves.backward, "sigma_t": waves.brake}
             forward = forward + supply.wave_reactive_power(A=1.0, v_s=v_s, **opposed)
-        leak = leakage_reactance(self.stator, self.fed.frequency, self.layer.magnetic_gap, crowd)
+        leak = leakage_reactance(self.stator, self.fed.frequency, self.layer.magnetic_gap, loadings)
         return {"R": R + 2 * self.fed.loading_heat_factor, "X": 2 * forward + leak}
 
     @functools.cached_property
@@ -247,9 +247,9 @@ class _Slipping:
     def _driven(self, met):
         """Return (waves, current over the continuous one) on a fixed voltage, tooth tips saturated by that current."""
 
-        def respond(crowd):
-            waves = self._off_design_waves(met, crowd)
-            current = start.supplied_current(**self._running, **self._impedance(waves, crowd))
+        def respond(loadings):
+            waves = self._off_design_waves(met, loadings)
+            current = start.supplied_current(**self._running, **self._impedance(waves, loadings))
             return waves, current, self.loading * current
 
         return drawn(respond, self.loading, self.layer.saturating_loading)[:2]

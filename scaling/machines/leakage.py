@@ -28,33 +28,33 @@ class Parts(NamedTuple):
     waves: np.ndarray
 
 
-class Crowd(NamedTuple):
-    """Peak loadings: the one that saturates the tooth tips, at least that of the running point, and the latter."""
+class Loadings(NamedTuple):
+    """Peak loadings: the one that saturates tooth tips, if it is above that of the running point, and that."""
 
-    loading: np.ndarray
+    now: np.ndarray
     running: np.ndarray
 
 
-def _left(share, crowd, pitch, air, path):
+def _left(share, loadings, pitch, air, path):
     """Return what saturation leaves of a leakage, by one of the laws; along a path, part of it in air [m]."""
     at = {"tau_u": pitch, "w_a": air, "B_s": materials.RIB_FIELD}
     with np.errstate(invalid="ignore", divide="ignore"):
         r_a = air / path
-        running, crowded = (
+        at_work, saturated = (
             share(u_s=law.leakage_saturation(A=A, **at), r_a=r_a)
-            for A in (crowd.running, np.maximum(crowd.running, crowd.loading))
+            for A in (loadings.running, np.maximum(loadings.running, loadings.now))
         )
-        return crowded / running
+        return saturated / at_work
 
 
-def lips_left(crowd, pitch, opening):
+def lips_left(loadings, pitch, opening):
     """Return what saturation leaves of the leakage of a side's lips."""
-    return _left(law.saturated_lip_share, crowd, pitch, opening, pitch)
+    return _left(law.saturated_lip_share, loadings, pitch, opening, pitch)
 
 
-def gap_left(crowd, pitch, gap):
+def gap_left(loadings, pitch, gap):
     """Return what saturation leaves of the leakage through the gap of a side's slots."""
-    return _left(law.saturated_gap_share, crowd, pitch, 2 * gap, 2 * gap + pitch)
+    return _left(law.saturated_gap_share, loadings, pitch, 2 * gap, 2 * gap + pitch)
 
 
 def saturating_loading(pitch, opening, gap):
@@ -63,20 +63,20 @@ def saturating_loading(pitch, opening, gap):
 
 
 def drawn(respond, running, saturating):
-    """Return ``respond(crowd)``, which ends in a loading, at the loading that itself draws.
+    """Return ``respond(loadings)``, which ends in a loading, at the loading that itself draws.
 
     From unsaturated tips on the loading rises, by ever less; where nothing saturates, nothing is repeated.
     """
     found = respond(None)
-    loadings = [found[-1]]
+    steps = [found[-1]]
     with np.errstate(invalid="ignore", divide="ignore"):
-        if not np.any(loadings[0] > saturating):
+        if not np.any(steps[0] > saturating):
             return found
         for _ in range(2):
-            loadings.append(respond(Crowd(loadings[-1], running))[-1])
-        first, second = np.diff(loadings, axis=0)
+            steps.append(respond(Loadings(steps[-1], running))[-1])
+        first, second = np.diff(steps, axis=0)
         left = np.clip(np.nan_to_num(second / first), 0.0, STEEPEST)
-        return respond(Crowd(loadings[-1] + second * left / (1.0 - left), running))
+        return respond(Loadings(steps[-1] + second * left / (1.0 - left), running))
 
 
 def own_parts(stator):
@@ -98,18 +98,18 @@ def own_parts(stator):
     return Parts(2 * deep, 2 * lips, 2 * mouths, waves)
 
 
-def leakage_reactance(stator, frequency, magnetic_gap, crowd=None):
+def leakage_reactance(stator, frequency, magnetic_gap, loadings=None):
     """Return the leakage reactance at a frequency [ohm]: slots, tooth tips, end turns, and the winding's other waves.
 
-    The last depends on the rotor by its magnetic gap, unrolled. With a Crowd, its tooth tips saturate.
+    The last depends on the rotor by its magnetic gap, unrolled. With Loadings, its tooth tips saturate.
     """
     own = stator.own_leakage
     waves = 2 * law.differential_reactive_power(
         sigma_d=own.waves, v_s=geometry.field_speed(f=frequency, tau=stator.tau), A=1.0, k=stator.k, g_m=magnetic_gap
     )
-    if crowd is None:
+    if loadings is None:
         return (own.deep + own.lips + own.mouths) * frequency + waves
-    slots = Crowd(*(A / stator.si.winding_factor for A in crowd))  # of the winding, not of its fundamental
+    slots = Loadings(*(A / stator.si.winding_factor for A in loadings))  # of the winding, not of its fundamental
     pitch, opening = stator.slot_pitch, stator.si.slot_opening_ratio * stator.slot_pitch
     lips, gap = lips_left(slots, pitch, opening), gap_left(slots, pitch, stator.gap)
     return (own.deep + lips * own.lips + gap * own.mouths) * frequency + gap * waves

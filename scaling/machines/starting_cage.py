@@ -133,13 +133,13 @@ class StartingCage:
         """Resistance of the winding."""
         return 2 * self.fed.loading_heat_factor
 
-    def leak(self, crowd=None):
+    def leak(self, loadings=None):
         """Return the reactance in series with both axes: of the winding, and of the gap's field that misses the rotor.
 
-        With a Crowd, the stator's tooth tips saturate.
+        With Loadings, the stator's tooth tips saturate.
         """
         gap = self.gap if self.leakage_gap is None else self.leakage_gap
-        own = leakage_reactance(self.stator, self.fed.frequency, gap, crowd)
+        own = leakage_reactance(self.stator, self.fed.frequency, gap, loadings)
         return own + mu_0 * self.fed.field_speed * np.tanh(self.stator.k * self.gap)
 
     @functools.cached_property
@@ -176,7 +176,7 @@ class StartingCage:
         return drawn(respond, self.running, self.stator.saturating_loading)[0]
 
     def _responses(self, slip):
-        """Return the function of a Crowd that returns the circuit at a slip, and its loading."""
+        """Return the function of Loadings that returns the circuit at a slip, and its loading."""
         more = max(np.ndim(slip) - self._axes["R_2"][0].ndim, 0)  # several slips stand before what they apply to
         axes = {name: value.reshape(2, *(1,) * more, *value.shape[1:]) for name, value in self._axes.items()}
         with np.errstate(invalid="ignore", divide="ignore"):
@@ -184,8 +184,8 @@ class StartingCage:
             y_d, y_q = two_axis.axis_damping(s=slip, **axes)
         rotor = {"R": self.R, "s": slip, "y_d": y_d, "y_q": y_q}
 
-        def respond(crowd):
-            leak = self.leak(crowd)
+        def respond(loadings):
+            leak = self.leak(loadings)
             circuit = {"x_d": x_d + leak, "x_q": x_q + leak, **rotor}
             with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
                 return circuit, two_axis.asynchronous_loading(U_s=self.voltage, **circuit)
