@@ -20,6 +20,7 @@ TWO_VALUES = {
     "speed": ("3000 rpm", "1500 rpm", {}),
     "speed_tolerance": (0.01, 0.1, {"speed": "3000 rpm"}),
     "torque": ("1 mN*m", "1 N*m", {}),
+    "power": ("0.3 W", "300 W", {}),
     "starting_torque_ratio": (1.1, 3.0, {}),
     "starting_torque": ("1 mN*m", "1 N*m", {}),
     "cooling": ("still air", "water", {}),

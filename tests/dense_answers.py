@@ -32,7 +32,8 @@ SOURCES = _sources()
 
 def key(kind, si, merit):
     """Return what an answer depends on, as a short text."""
-    given = f"{SOURCES} {kind} {merit} {sorted(vars(si).items())}"
+    asked = sorted((name, value) for name, value in vars(si).items() if value is not None)
+    given = f"{SOURCES} {kind} {merit} {asked}"
     return hashlib.sha256(given.encode()).hexdigest()[:16]
 
 

@@ -109,6 +109,9 @@ class Brief(StatorAsMade, Heat):
         "ratio", 0.1, "fixed supply: accepted departure from a single speed; covers ordinary slip", high=1.0
     )
     torque: Given = given("torque", None, "continuous shaft torque asked for; gives the margin", optional=True)
+    power: Given = given(
+        "power", None, "continuous shaft power asked for, at the speed of the design; beside torque both", optional=True
+    )
     starting_torque: Given = given(
         "torque", None, "torque asked for at standstill; friction only if not given", optional=True
     )

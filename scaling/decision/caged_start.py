@@ -5,6 +5,7 @@ import functools
 import numpy as np
 
 from scaling.laws import geometry, motion, start
+from scaling.machines.fed import asks_torque
 
 BETWEEN = (0.3, 0.7)  # powers of the capture slip at which the run-up is looked at, beside rest and the dip
 WITHOUT_BREAKDOWN = 1e3  # breakdown slip of a cage that has none
@@ -24,7 +25,7 @@ class CagedStart:
     def _load(self):
         """Torque asked for, else the design's own [N·m]."""
         si = self.point.si
-        return np.maximum(self.point.torque, 0.0) if si.torque is None else si.torque
+        return self.point.torque_asked if asks_torque(si) else np.maximum(self.point.torque, 0.0)
 
     @functools.cached_property
     def _bearing(self):

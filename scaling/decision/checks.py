@@ -9,6 +9,7 @@ import numpy as np
 
 from scaling.ground import units
 from scaling.machines import ROTORS
+from scaling.machines.fed import asks_torque, torque_asked
 from scaling.models.climb import Verdict
 
 _NO_LIMIT = 1e4  # K
@@ -104,7 +105,7 @@ def _unworkable(failed):
 def _unstarted(failed):
     v, si = failed.values, failed.si
     if not failed.rotor.starts_by_pull_in:
-        held = "the bearing's friction" if not si.load_at_start or si.torque is None else "friction and load"
+        held = "friction and load" if si.load_at_start and asks_torque(si) else "the bearing's friction"
         return f"its torque at standstill does not overcome {held}"
     if math.isnan(v["pull_in_need"]) and not v["starting_cage"]:
         return "the load at its start is more than its largest torque"
@@ -135,7 +136,7 @@ def _start_signal(v, si, rotor):
     if rotor.starts_by_pull_in:
         spare = np.maximum(v["spare_at_start"], -1.0)
         return spare / (2.0 + spare)  # of a pull-in number the contrast with its need
-    load, scale = si.load_at_start * (0.0 if si.torque is None else si.torque), np.abs(v["gap_torque"])
+    load, scale = si.load_at_start * torque_asked(si, v["speed"]), np.abs(v["gap_torque"])
     return contrast(v["starting_torque"] + scale, load + scale)
 
 
@@ -206,6 +207,15 @@ CHECKS = (
         nearness=lambda point: point.torque,
         slack=lambda point: point.torque / point.si.torque - 1.0,
         signal=lambda v, si, rotor: contrast(v["torque"], si.torque),
+    ),
+    Check(
+        "power",
+        lambda point: point.power >= point.si.power,
+        lambda failed: f"it gives {failed.show('power', 'W')} of the {units.show_si(failed.si.power, 'W')} asked for",
+        asked=lambda si: si.power is not None,
+        nearness=lambda point: point.power,
+        slack=lambda point: point.power / point.si.power - 1.0,
+        signal=lambda v, si, rotor: contrast(v["power"], si.power),
     ),
     Check(
         "synchronous",

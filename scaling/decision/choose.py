@@ -82,6 +82,12 @@ class Choice:
         asked = self.brief.si.torque
         return math.nan if asked is None or self.best is None else self.best.values["torque"] / asked
 
+    @property
+    def power_margin(self) -> float:
+        """Power of the best over the power asked for; NaN if none was asked for."""
+        asked = self.brief.si.power
+        return math.nan if asked is None or self.best is None else self.best.values["power"] / asked
+
     def __repr__(self):
         head = f"<Choice: {self.best.kind}" if self.best else "<Choice: none"
         return f"{head}, margin {self.margin:.3g}, by {self.merit}>"

@@ -11,7 +11,7 @@ from scaling.decision.performance import Point as OperatingPoint
 from scaling.ground import materials, messages, units
 from scaling.laws import motion, supply
 from scaling.machines import ROTORS, stator
-from scaling.machines.fed import feed
+from scaling.machines.fed import asks_torque, feed, torque_asked
 from scaling.models.pull_in import simulate
 from scaling.models.search import maximise, root
 
@@ -113,7 +113,7 @@ class Curve:
         self.design, self.brief = choice[kind], choice.brief.si
         v = self.design.values
         self.synchronous = self.stator.shaft_speed(v["frequency"], 0.0).item()
-        self.asked = v["torque"] if self.brief.torque is None else self.brief.torque
+        self.asked = float(torque_asked(self.brief, v["speed"])) if asks_torque(self.brief) else v["torque"]
         self.at_rest = max(self.brief.starting_torque or 0.0, self.brief.load_at_start * self.asked)
         self.load_power = load_power
         self.inertia = self.stator.inertia.item() * (1.0 + self.brief.load_inertia_ratio)

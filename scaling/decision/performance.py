@@ -8,6 +8,7 @@ from scaling.decision import temperatures
 from scaling.decision.caged_start import CagedStart
 from scaling.laws import geometry, motion, start, supply
 from scaling.laws import stator as stator_laws
+from scaling.machines.fed import torque_asked
 from scaling.machines.leakage import leakage_reactance
 from scaling.models import thermal_network
 
@@ -228,10 +229,14 @@ class Point:
         return np.nan if self.caged is None else self.caged.spare
 
     @property
+    def torque_asked(self):
+        """Torque that a brief's torque and power ask for, 0 without either [N·m]."""
+        return torque_asked(self.si, self.speed)
+
+    @property
     def load_at_start(self):
         """Torque that the rotor has to move from rest on: bearing friction and the load that acts there [N·m]."""
-        asked = 0.0 if self.si.torque is None else self.si.torque
-        return self.friction_at_rest + self.si.load_at_start * asked
+        return self.friction_at_rest + self.si.load_at_start * self.torque_asked
 
     @property
     def pull_in(self):

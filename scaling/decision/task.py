@@ -98,9 +98,9 @@ class Task:
 def task_of(rotor, si, merit, fixed_supply):
     """Return the Task of a rotor for a brief in SI."""
     # Core heat and friction rise with frequency: a synchronous rotor's torque is largest at the lowest, unless it
-    # is cooled better at speed.
+    # is cooled better at speed or a power is asked for.
     by_torque = merit.objective in (Objective.TORQUE, Objective.ROOT_WATT)
-    at_lowest = rotor.synchronous and by_torque and not grows_with_speed(si.cooling)
+    at_lowest = rotor.synchronous and by_torque and not grows_with_speed(si.cooling) and si.power is None
     asks_start = any(check.asked(si) for check in CHECKS if check.at_start)
     return Task(
         rotor=rotor,
@@ -109,7 +109,7 @@ def task_of(rotor, si, merit, fixed_supply):
         free_frequency=not fixed_supply and not at_lowest and not si.speed_is_exact,
         free_fraction=not rotor.full_fraction_is_best or merit.sparing,
         free=rotor.free(si, merit.sparing),
-        asks_torque=si.torque is not None,
+        asks_torque=fed.asks_torque(si),
         ignored=frozenset() if asks_start else AT_START,
     )
 

@@ -279,6 +279,7 @@ P_g      | W         | derived  | power that crosses the gap
 P_r      | W         | derived  | winding loss of the rotor
 P_f      | W         | derived  | rotational loss: friction, fan, and the core where it is not told apart
 P_2      | W         | derived  | power at the shaft
+T_2      | N*m       | derived  | torque at the shaft
 eta      | 1         | derived  | efficiency
 p_a      | Pa        | constant | air pressure
 R_a      | J/kg/K    | constant | specific gas constant of air

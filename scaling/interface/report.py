@@ -151,6 +151,8 @@ def choice(made):
         )
     if math.isfinite(made.torque_margin):
         lines.append(f"- Torque is {made.torque_margin:.3g} times what is asked for.")
+    if math.isfinite(made.power_margin):
+        lines.append(f"- Power is {made.power_margin:.3g} times what is asked for.")
     rows = [(label, *(_cell(made[kind], show) for kind in kinds)) for label, show in _ROWS]
     return Markdown("\n".join([*lines, "", *_table(("", *kinds), rows)]))
 

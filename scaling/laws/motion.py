@@ -18,6 +18,12 @@ def breakdown_slip(*, G):
     return 1 / G
 
 
+@formula("T_2", source="definition of mechanical power", valid="always")
+def torque_of_power(*, P_2, Omega):
+    """Return the torque at the shaft that gives a power at a speed."""
+    return P_2 / Omega
+
+
 # Into step
 
 

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from scaling.ground import materials
-from scaling.laws import geometry, shading, stray, strength, supply
+from scaling.laws import geometry, motion, shading, stray, strength, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines import winding
 from scaling.machines.stator import FieldLimit, Stator
@@ -14,6 +14,17 @@ from scaling.machines.warmth import Inside, OverFrame, Warmth, continuous, insid
 from scaling.models.heat import grows_with_speed
 
 LARGEST_SLIP = 0.99  # at rest nothing is driven
+
+
+def asks_torque(si):
+    """Return whether a brief asks for a torque, or for a power that needs one."""
+    return si.torque is not None or si.power is not None
+
+
+def torque_asked(si, speed):
+    """Return the torque that a brief's torque and power ask for at a shaft speed [rad/s], 0 without either [N·m]."""
+    torque = 0.0 if si.torque is None else si.torque
+    return torque if si.power is None else np.maximum(torque, motion.torque_of_power(P_2=si.power, Omega=speed))
 
 
 @dataclass(frozen=True)

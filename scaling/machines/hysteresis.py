@@ -10,7 +10,7 @@ from scaling.laws import hysteresis as law
 from scaling.laws import loop as loop_law
 from scaling.laws import stator as stator_laws
 from scaling.laws import supply
-from scaling.machines.fed import pull_out_reserve, stands, with_surface
+from scaling.machines.fed import pull_out_reserve, stands, torque_asked, with_surface
 from scaling.machines.iron import with_iron
 from scaling.machines.operation import Operation, near
 from scaling.machines.rotor import Look, Objective, Rotor
@@ -324,8 +324,8 @@ def _share(t, by_law):
 def _shear_asked(fed):
     """Return the shear stress that meets the torques a brief asks for, with a hair to spare."""
     stator, si = fed.stator, fed.stator.si
-    running, at_rest = (0.0 if asked is None else asked for asked in (si.torque, si.starting_torque))
-    torque = np.maximum(running + fed.brake_torque, at_rest + fed.friction_torque)
+    at_rest = 0.0 if si.starting_torque is None else si.starting_torque
+    torque = np.maximum(torque_asked(si, fed.speed) + fed.brake_torque, at_rest + fed.friction_torque)
     return torque * (1 + 1e-9) / stator.torque(1.0)
 
 
