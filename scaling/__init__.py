@@ -6,6 +6,7 @@ from scaling.decision.brief import Brief
 from scaling.decision.certainty import certainty
 from scaling.decision.choose import choose
 from scaling.decision.lists import read_briefs
+from scaling.decision.size_for import size_for
 from scaling.decision.sweep import sweep
 from scaling.ground.units import Q
 from scaling.laws.exponents import exponent
@@ -14,4 +15,4 @@ try:
     __version__ = version("scaling")  # as pyproject.toml says, where it is the only place
 except PackageNotFoundError:  # run from its folder without being installed
     __version__ = "not installed"
-__all__ = ["Brief", "Q", "certainty", "choose", "exponent", "read_briefs", "sweep"]
+__all__ = ["Brief", "Q", "certainty", "choose", "exponent", "read_briefs", "size_for", "sweep"]

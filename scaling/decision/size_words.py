@@ -1,0 +1,103 @@
+"""What ``size_for`` found, in words."""
+
+from dataclasses import dataclass
+
+from scaling.decision.choose import competitors
+from scaling.ground import units
+from scaling.machines import YARDSTICK
+
+AT_EDGE = 1 + 1e-9
+
+
+@dataclass(frozen=True)
+class Measure:
+    """What a machine is small by: the figure of a design, how it is said, and the unit with which it is shown."""
+
+    figure: str
+    phrase: str
+
+
+MEASURES = {
+    "envelope": Measure("volume", "the smallest envelope"),
+    "mass": Measure("mass", "the least mass"),
+    "rotor diameter": Measure("rotor_diameter", "the smallest rotor"),
+}
+
+
+def amount(quantity):
+    """Return a need as text; volumes in a unit that suits."""
+    if not quantity.check("[length]**3"):
+        return units.show(quantity)
+    litres = quantity.m_as("dm**3")
+    return units.show(quantity, "mm**3" if litres < 1e-3 else "cm**3" if litres < 1.0 else "dm**3")
+
+
+def shown(made, design):
+    """Return what a design needs by the measure asked for, with its rotor diameter."""
+    size = f"{units.show(design.rotor_diameter)} rotor diameter"
+    return size if made.by == "rotor diameter" else f"{amount(made.need(design.kind))} with {size}"
+
+
+def span(one):
+    """Return a range of sizes as text."""
+    low, high = units.show(one.smallest), units.show(one.largest)
+    if one.below and one.above:
+        return f"from {low} to {high}"
+    if one.below:
+        return f"from {low} on"
+    return f"up to {high}" if one.above else "at every size tried"
+
+
+def miss(made, kind):
+    """Return why a type meets the brief nowhere: what its nearest miss lacks, and at which size."""
+    design = made[kind]
+    return f"{kind}: at {units.show(design.rotor_diameter)}, where it comes nearest, {design.reasons[0]}"
+
+
+def reason(made):
+    """Return the sentence that says which type needs least, or why none will do."""
+    missed = [kind for kind in competitors(made.brief, made.designs) if kind not in made.ranking]
+    excluded = "; ".join(miss(made, kind) for kind in missed)
+    low, high = (units.show(size) for size in made.between)
+    if not made.ranking:
+        return f"No type meets the brief at any size from {low} to {high}. {excluded}."
+    least = f"{made.best.kind.capitalize()} needs {MEASURES[made.by].phrase}, {shown(made, made.best)}"
+    if len(made.ranking) > 1:
+        second = made[made.ranking[1]]
+        least += f"; {second.kind} needs {made.margin:.3g} times as much, {shown(made, second)}"
+    return f"{least}." + (f" No size will do of {excluded}." if missed else "")
+
+
+def remarks(made):
+    """Return sentences on other measures, several ranges, ends of what was tried, and the yardstick."""
+    for by, measure in MEASURES.items():
+        first = min(made.ranking, key=lambda kind: made[kind].values[measure.figure], default=None)
+        if first and made[first].values[measure.figure] < made.best.values[measure.figure] * (1 - 1e-3):
+            need = amount(getattr(made[first], measure.figure))
+            least = amount(getattr(made.best, measure.figure))
+            yield f"By {by} {first} needs less than {made.best.kind}: {need} against {least}."
+    for kind, ranges in made.ranges.items():
+        yield from _on_ranges(made, kind, ranges)
+    if YARDSTICK not in competitors(made.brief, made.designs):
+        yield _yardstick(made)
+    if made.brief.uncertainties:
+        yield f"Taken at the middle of what is known of {', '.join(made.brief.uncertainties)}."
+
+
+def _on_ranges(made, kind, ranges):
+    name = kind.capitalize()
+    if len(ranges) > 1:
+        spans = " and ".join(span(one) for one in ranges)
+        gaps = "; ".join(f"above {units.show(one.largest)} {one.above}" for one in ranges[:-1])
+        yield f"{name} meets the brief {spans}: {gaps}."
+    if ranges and not ranges[0].below:
+        yield f"{name} meets the brief at {units.show(made.between[0])} already: give a smaller size in `between`."
+    if ranges and ranges[-1].above:
+        yield f"Above {units.show(ranges[-1].largest)} {kind} fails: {ranges[-1].above}."
+
+
+def _yardstick(made):
+    design = made[YARDSTICK]
+    if not design.feasible:
+        return f"A magnet rotor, the yardstick, meets the brief nowhere: {miss(made, YARDSTICK)}."
+    return f"A magnet rotor, the yardstick, would need {shown(made, design)}."
