@@ -127,7 +127,12 @@ def test_limits_of_a_design_and_of_what_binds_are_one_vocabulary(made):
 def test_every_check_is_made_told_and_near_or_fatal(made):
     assert len(BY_NAME) == len(CHECKS)
     asked = brief(
-        torque="1 N*m", power="1 W", starting_torque="1 mN*m", starting_torque_ratio=1.0, synchronous=True, self_starting=True
+        torque="1 N*m",
+        power="1 W",
+        starting_torque="1 mN*m",
+        starting_torque_ratio=1.0,
+        synchronous=True,
+        self_starting=True,
     ).si
     assert all(check.asked(asked) for check in CHECKS)
     point = remade(made, "hysteresis")

@@ -289,10 +289,15 @@ def score(point, passed, merit):
     return Verdict(each, value, aim, slack, firm)
 
 
+def failed_at(best, i, si):
+    """Return what messages say of design i of a type."""
+    return Failed({name: float(values[i]) for name, values in best.figures.items()}, si, ROTORS[best.kind])
+
+
 def failures(best, i, si):
     """Return sentences for every check of the brief that design i of a type fails."""
     failed = [name for name, passed in best.passed.items() if not passed[i]]
-    told = Failed({name: float(values[i]) for name, values in best.figures.items()}, si, ROTORS[best.kind])
+    told = failed_at(best, i, si)
     fatal = [name for name in failed if BY_NAME[name].fatal]
     if fatal and fatal[0] in ("friction heat", "works"):
         failed = fatal[:1]

@@ -1,31 +1,25 @@
 """``size_for``: the smallest machine of each kind that gives the torque or the power asked for."""
 
 import dataclasses
-import functools
 import itertools
 import math
 from dataclasses import dataclass
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 
 from scaling.decision import size_words
 from scaling.decision.brief import Brief
-from scaling.decision.checks import BY_NAME, failures, signals
 from scaling.decision.choose import check, competitors, design_at
 from scaling.decision.design import Design
-from scaling.decision.optimum import Best, best_designs
+from scaling.decision.optimum import best_designs
+from scaling.decision.size_search import MERIT, at_size, fewer_needed, nearest, tried
 from scaling.decision.size_words import MEASURES
 from scaling.ground import messages, units
-from scaling.machines import ROTORS
 from scaling.machines.fed import asks_torque
 
-MERIT = "torque per volume"
 BETWEEN = "0.5 mm", "2 m"
-STEP = 0.14  # of the logarithm of size: sizes of the first look are so far apart
-FINE = 1e-3  # of the logarithm of size: an end of meeting the brief is known so well
-POINTS = 11  # sizes tried inside every bracket at once; each round narrows it by 12
-CLOSE = 0.2  # of the contrast to what is asked: sizes about a turn as near as that are looked at once more
 
 
 @dataclass(frozen=True)
@@ -48,17 +42,20 @@ class Range:
 class Sizing:
     """What each type of machine needs to give what a brief asks for.
 
-    ``found["induction"]`` is a type's Design at the smallest rotor that meets the brief, the one that ``choose`` makes
-    of ``brief_of("induction")``; of a type that meets it nowhere the nearest miss, with its ``reasons``. ``ranges`` are
-    all sizes of a type that meet it, ``ranking`` the types that do, the least need first, ``best`` the first of them
-    (None if there is none), ``margin`` what the second needs over the best, ``reason`` and ``remarks`` say why.
+    ``found["induction"]`` is a type's Design that needs least, the one that ``choose`` makes of
+    ``found.briefs["induction"]``; of a type that meets the brief nowhere it is the nearest miss, which ``misses`` says
+    in words. ``ranges`` are all rotor diameters with which a type meets it, ``ranking`` the types that do, the least
+    need first, ``best`` the first of them (None if there is none), ``margin`` what the second needs over the best,
+    ``reason`` and ``remarks`` say why.
     """
 
     brief: Brief
     by: str
     between: units.Quantity
     designs: dict[str, Design]
+    briefs: dict[str, Brief]
     ranges: dict[str, tuple[Range, ...]]
+    misses: dict[str, str]
     ranking: tuple[str, ...]
     reason: str
     remarks: tuple[str, ...]
@@ -87,28 +84,9 @@ class Sizing:
         """Return what a type needs, by the measure asked for; of one that meets the brief nowhere that of the miss."""
         return getattr(self[kind], MEASURES[self.by].figure)
 
-    def brief_of(self, kind: str) -> Brief:
-        """Return the brief with the rotor diameter and active length of a type's design."""
-        return at_size(self.brief, self[kind].values["rotor_diameter"])
-
     def __repr__(self):
         head = f"<Sizing: {self.best.kind}, {size_words.shown(self, self.best)}" if self.best else "<Sizing: none"
         return f"{head}, by {self.by}>"
-
-
-@dataclass(frozen=True)
-class Try:
-    """A type at one size: whether it meets the brief, and how far from that it is, above zero inside."""
-
-    size: float
-    meets: bool
-    spare: float
-    best: Best
-    place: int
-
-    def why(self, si):
-        """Return why it fails."""
-        return failures(self.best, self.place, si)[0]
 
 
 def _known(kind, kinds):
@@ -117,17 +95,11 @@ def _known(kind, kinds):
     return kind
 
 
-def at_size(brief, size):
-    """Return a brief with another rotor diameter [m] and the same proportions."""
-    length = size * (brief.si.active_length / brief.si.rotor_diameter)
-    given = {"rotor_diameter": units.quantity(float(size), "m"), "active_length": units.quantity(float(length), "m")}
-    return dataclasses.replace(brief, **given)
-
-
 def size_for(brief: Brief, by: str = "envelope", between: Any = BETWEEN) -> Sizing:
     """Return the smallest machine of each type that gives the torque or power that a brief asks for.
 
-    Of the brief's rotor diameter and active length only the ratio counts, as in ``sweep``; all else stays as given.
+    Of the brief's rotor diameter and active length only the ratio counts, as in ``sweep``; all else stays as given. By
+    envelope and mass a rotor a little larger than the smallest may need less: with more poles end windings are shorter.
 
     Parameters
     ----------
@@ -151,8 +123,9 @@ def size_for(brief: Brief, by: str = "envelope", between: Any = BETWEEN) -> Sizi
 
     Validity
     --------
-    As ``choose``. Ends of meeting the brief are found to 0.1 % of the diameter. Sizes that meet it only within less
-    than 1 % of the diameter may be missed.
+    As ``choose``. Ends of meeting the brief are found to 0.1 % of the diameter. Where sizes meet it within less than
+    15 % of the diameter only, or fail it within as little, they are found if what is asked is missed by less than a
+    third half way. By envelope and mass one machine of every number of poles is compared, the smallest above.
 
     Examples
     --------
@@ -168,13 +141,23 @@ def size_for(brief: Brief, by: str = "envelope", between: Any = BETWEEN) -> Sizi
             "Brief(power='1.5 kW')"
         )
     low, high = _read_between(between)
-    tried = _tried(brief, low, high)
-    ranges = {kind: _ranges(tries, brief.si) for kind, tries in tried.items()}
-    designs = {kind: _design(brief, kind, tries) for kind, tries in tried.items()}
+    looked = tried(brief, low, high)
+    made = {kind: _made(brief, kind, tries, by) for kind, tries in looked.items()}
+    designs = {kind: design for kind, (_, design) in made.items()}
     able = [kind for kind in competitors(brief, designs) if designs[kind].feasible]
-    ranking = tuple(sorted(able, key=lambda kind: designs[kind].values[MEASURES[by].figure]))
-    made = Sizing(brief, by, units.quantity(np.array([low, high]), "m"), designs, ranges, ranking, "", ())
-    return dataclasses.replace(made, reason=size_words.reason(made), remarks=tuple(size_words.remarks(made)))
+    found = Sizing(
+        brief=brief,
+        by=by,
+        between=units.quantity(np.array([low, high]), "m"),
+        designs=designs,
+        briefs={kind: sized for kind, (sized, design) in made.items() if design.feasible},
+        ranges={kind: _ranges(tries, brief.si) for kind, tries in looked.items()},
+        misses={kind: why for kind, tries in looked.items() if (why := _miss(tries, brief.si))},
+        ranking=tuple(sorted(able, key=lambda kind: designs[kind].values[MEASURES[by].figure])),
+        reason="",
+        remarks=(),
+    )
+    return dataclasses.replace(found, reason=size_words.reason(found), remarks=tuple(size_words.remarks(found)))
 
 
 def _read_between(between):
@@ -186,57 +169,6 @@ def _read_between(between):
             f"{BETWEEN}"
         )
     return sizes
-
-
-def _tried(brief, low, high):
-    """Return {kind: tries by size}, close to one another wherever a type begins or ceases to meet the brief."""
-    first = np.geomspace(low, high, 2 + math.ceil(math.log(high / low) / STEP))
-    found = best_designs(brief.si, first, MERIT, brief.supply_is_fixed)
-    return {kind: _narrowed(brief, kind, _tries(first, best, brief.si)) for kind, best in found.items()}
-
-
-def _tries(sizes, best, si):
-    spare = _spare(best, si)
-    each = zip(sizes, best.feasible, spare, strict=True)
-    return [Try(float(size), bool(meets), float(far), best, i) for i, (size, meets, far) in enumerate(each)]
-
-
-def _spare(best, si):
-    """Return how far a type is inside what is asked, by the worst of its checks, -1 to 1; outside below zero.
-
-    Every failed check without a measure, such as that slots fit, takes 2 more.
-    """
-    measured = [value for name, value in signals(best, si).items() if name in best.passed]
-    worst = np.min(np.nan_to_num(measured, nan=-1.0), axis=0)
-    return worst - 2.0 * sum(~ok for name, ok in best.passed.items() if BY_NAME[name].signal is None)
-
-
-def _narrowed(brief, kind, tries):
-    """Return the tries with more of them about every change, all brackets at once, by repeated subdivision."""
-    cells = _changes(tries) + _turns(tries)
-    while cells:
-        inner = [np.geomspace(a.size, b.size, POINTS + 2)[1:-1] for a, b in cells]
-        sizes = np.unique(np.concatenate(inner))
-        found = best_designs(brief.si, sizes, MERIT, brief.supply_is_fixed, (kind,))[kind]
-        tries = sorted(tries + _tries(sizes, found, brief.si), key=lambda one: one.size)
-        cells = _changes(tries)
-    return tries
-
-
-def _changes(tries):
-    """Return the pairs of neighbours, not yet close, of which one meets the brief."""
-    pairs = itertools.pairwise(tries)
-    return [(a, b) for a, b in pairs if a.meets != b.meets and math.log(b.size / a.size) > FINE]
-
-
-def _turns(tries):
-    """Return the pairs of neighbours about a size that comes nearer to a change than both beside it."""
-    cells = []
-    for a, b, c in zip(tries, tries[1:], tries[2:], strict=False):
-        alike = a.meets == b.meets == c.meets
-        if alike and abs(b.spare) < CLOSE and abs(b.spare) < min(abs(a.spare), abs(c.spare)):
-            cells += [(a, b), (b, c)]
-    return cells
 
 
 def _ranges(tries, si):
@@ -255,19 +187,41 @@ def _ranges(tries, si):
     )
 
 
-def _design(brief, kind, tries):
-    """Return the design of the smallest size that meets the brief, searched by itself as ``choose`` does; else a miss.
+def _miss(tries, si):
+    """Return why a type meets the brief nowhere: what it never does, or what its nearest miss lacks; "" if it does."""
+    if any(one.meets for one in tries):
+        return ""
+    miss = nearest(tries)
+    never = set.intersection(*(one.unable() for one in tries))
+    for name in miss.best.passed:
+        if name in never:
+            return f"{miss.told(name, si)}, at any size tried"
+    return f"at {units.show_si(miss.size, 'm')}, where it comes nearest, {miss.why(si)}"
+
+
+def _made(brief, kind, tries, by):
+    """Return (brief, design) of the machine that needs least, searched by itself as ``choose`` does; else of a miss.
 
     A size that meets the brief by no more than rounding may fail it there: then the next counts.
     """
-    one = functools.partial(_single, brief, kind)
-    for able in (one_try for one_try in tries if one_try.meets):
-        design = one(able.size)
+    for one in (one for one in tries if one.meets):
+        sized, design = _single(brief, kind, one.size)
         if design.feasible:
-            return design
-    return one(max(tries, key=lambda one_try: one_try.spare).size)
+            break
+    else:
+        return brief, _single(brief, kind, nearest(tries).size)[1]
+    if by != "rotor diameter" and brief.si.pole_pairs is None:
+        figure = MEASURES[by].figure
+        other = fewer_needed(brief, kind, design, figure)
+        less = other and _single(brief, kind, *other)
+        if less and less[1].feasible and less[1].values[figure] < design.values[figure]:
+            return less
+    return sized, design
 
 
-def _single(brief, kind, size):
-    found = best_designs(brief.si, [size], MERIT, brief.supply_is_fixed, (kind,))
-    return design_at(found[kind], 0, at_size(brief, size) if found[kind].feasible[0] else brief, MERIT)
+def _single(brief, kind, size, pole_pairs=None):
+    """Return the brief at a size, and the design that ``choose`` makes of it."""
+    si = brief.si if pole_pairs is None else SimpleNamespace(**vars(brief.si) | {"pole_pairs": pole_pairs})
+    found = best_designs(si, [size], MERIT, brief.supply_is_fixed, (kind,))[kind]
+    design = design_at(found, 0, SimpleNamespace(si=si), MERIT)
+    return (at_size(brief, size, pole_pairs) if design.feasible else brief), design

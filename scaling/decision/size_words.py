@@ -6,7 +6,7 @@ from scaling.decision.choose import competitors
 from scaling.ground import units
 from scaling.machines import YARDSTICK
 
-AT_EDGE = 1 + 1e-9
+APART = 2e-3  # of the diameter: more than the search leaves open
 
 
 @dataclass(frozen=True)
@@ -48,16 +48,10 @@ def span(one):
     return f"up to {high}" if one.above else "at every size tried"
 
 
-def miss(made, kind):
-    """Return why a type meets the brief nowhere: what its nearest miss lacks, and at which size."""
-    design = made[kind]
-    return f"{kind}: at {units.show(design.rotor_diameter)}, where it comes nearest, {design.reasons[0]}"
-
-
 def reason(made):
     """Return the sentence that says which type needs least, or why none will do."""
     missed = [kind for kind in competitors(made.brief, made.designs) if kind not in made.ranking]
-    excluded = "; ".join(miss(made, kind) for kind in missed)
+    excluded = "; ".join(f"{kind}: {made.misses[kind]}" for kind in missed)
     low, high = (units.show(size) for size in made.between)
     if not made.ranking:
         return f"No type meets the brief at any size from {low} to {high}. {excluded}."
@@ -70,14 +64,15 @@ def reason(made):
 
 def remarks(made):
     """Return sentences on other measures, several ranges, ends of what was tried, and the yardstick."""
-    for by, measure in MEASURES.items():
+    for measure in MEASURES.values():
         first = min(made.ranking, key=lambda kind: made[kind].values[measure.figure], default=None)
         if first and made[first].values[measure.figure] < made.best.values[measure.figure] * (1 - 1e-3):
             need = amount(getattr(made[first], measure.figure))
             least = amount(getattr(made.best, measure.figure))
-            yield f"By {by} {first} needs less than {made.best.kind}: {need} against {least}."
+            yield f"Of these machines {first} has {measure.phrase}, {need} against {least} of {made.best.kind}."
     for kind, ranges in made.ranges.items():
-        yield from _on_ranges(made, kind, ranges)
+        if ranges and kind in competitors(made.brief, made.designs):
+            yield from _on_ranges(made, kind, ranges)
     if YARDSTICK not in competitors(made.brief, made.designs):
         yield _yardstick(made)
     if made.brief.uncertainties:
@@ -85,19 +80,23 @@ def remarks(made):
 
 
 def _on_ranges(made, kind, ranges):
-    name = kind.capitalize()
+    name, first = kind.capitalize(), ranges[0]
+    if made[kind].rotor_diameter > first.smallest * (1 + APART):
+        yield (
+            f"{name} would do with a rotor of {units.show(first.smallest)}; one of "
+            f"{units.show(made[kind].rotor_diameter)} with {made[kind].pole_pairs} pole pair(s) needs less {made.by}."
+        )
     if len(ranges) > 1:
-        spans = " and ".join(span(one) for one in ranges)
         gaps = "; ".join(f"above {units.show(one.largest)} {one.above}" for one in ranges[:-1])
-        yield f"{name} meets the brief {spans}: {gaps}."
-    if ranges and not ranges[0].below:
+        yield f"{name} meets the brief {' and '.join(map(span, ranges))}: {gaps}."
+    elif first.above:
+        yield f"Above {units.show(first.largest)} {kind} fails: {first.above}."
+    if not first.below:
         yield f"{name} meets the brief at {units.show(made.between[0])} already: give a smaller size in `between`."
-    if ranges and ranges[-1].above:
-        yield f"Above {units.show(ranges[-1].largest)} {kind} fails: {ranges[-1].above}."
 
 
 def _yardstick(made):
     design = made[YARDSTICK]
     if not design.feasible:
-        return f"A magnet rotor, the yardstick, meets the brief nowhere: {miss(made, YARDSTICK)}."
+        return f"A magnet rotor, the yardstick, meets the brief nowhere: {made.misses[YARDSTICK]}."
     return f"A magnet rotor, the yardstick, would need {shown(made, design)}."

@@ -4,6 +4,7 @@ import functools
 import math
 from dataclasses import dataclass
 
+from scaling.decision import size_words
 from scaling.decision.choose import choose
 from scaling.decision.figures import FIGURES
 from scaling.decision.heating import Heating
@@ -55,6 +56,17 @@ _ROWS = (  # label, function of a Design
     ("limited by", lambda d: ", ".join(d.limited_by) or "its own optimum"),
     ("meets the brief", lambda d: "yes" if d.feasible else "no"),
     ("remarks", lambda d: "; ".join(d.reasons) or "none"),
+)
+
+
+_SIZES = (
+    ("rotor diameter", lambda d: units.show(d.rotor_diameter)),
+    ("envelope", lambda d: size_words.amount(d.volume)),
+    ("mass", lambda d: units.show(d.mass)),
+    ("outside diameter", lambda d: units.show(d.outside_diameter)),
+    ("length over end windings", lambda d: units.show(d.overall_length)),
+    *((label, show) for label, show in _ROWS if label in ("torque", "speed", "power", "efficiency", "pole pairs")),
+    *((label, show) for label, show in _ROWS if label in ("limited by", "meets the brief")),
 )
 
 
@@ -246,6 +258,37 @@ def crossovers(table):
     """Return the crossovers of a sweep as a Markdown table."""
     rows = [(units.show(c.rotor_diameter), c.below or "none", c.above or "none", c.because) for c in table.crossovers]
     return Markdown("\n".join(_table(("rotor diameter", "best below", "best above", "because"), rows)))
+
+
+def sizing(made):
+    """Return what every type needs to meet a brief, ``size_for(brief)``, as Markdown: the sentence, then a table.
+
+    Examples
+    --------
+    >>> from scaling import Brief, size_for
+    >>> found = size_for(Brief(rotor_diameter="20 mm", torque="2 N*m"), between=("50 mm", "150 mm"))
+    >>> print(sizing(found).text.splitlines()[0])
+    **Smallest: induction**, 1.97 dm³ with 79.39 mm rotor diameter, by envelope.
+    """
+    head = "**No type meets the brief at any size tried.**"
+    if made.best:
+        head = f"**Smallest: {made.best.kind}**, {size_words.shown(made, made.best)}, by {made.by}."
+    lines = [head, "", made.reason, "", *(f"- {remark}" for remark in made.remarks), ""]
+    kinds = [*made.ranking, *(kind for kind in made.designs if kind not in made.ranking)]
+    rows = [(label, *(_cell(made[kind], show) for kind in kinds)) for label, show in _SIZES]
+    rows.append(("rotors that meet the brief", *(_spans(made.ranges[kind]) for kind in kinds)))
+    rows.append(("what fails below", *(_below(made, kind) for kind in kinds)))
+    return Markdown("\n".join([*lines, *_table(("", *kinds), rows)]))
+
+
+def _spans(ranges):
+    """Return the sizes that meet a brief."""
+    return " and ".join(str(one) for one in ranges) or "none"
+
+
+def _below(made, kind):
+    """Return why a smaller machine of a type fails, or all of them."""
+    return made.ranges[kind][0].below or "nothing tried" if made.ranges[kind] else made.misses[kind]
 
 
 def running(*found):
