@@ -129,9 +129,10 @@ def size_for(brief: Brief, by: str = "envelope", between: Any = BETWEEN) -> Sizi
 
     Examples
     --------
-    >>> found = size_for(Brief(rotor_diameter="20 mm", torque="2 N*m", cooling="shaft fan"))
+    >>> brief = Brief(rotor_diameter="20 mm", torque="2 N*m", cooling="shaft fan")
+    >>> found = size_for(brief, between=("30 mm", "150 mm"))
     >>> found.best.kind, f"{found.best.rotor_diameter.m_as('mm'):.0f} mm"
-    ('induction', '64 mm')
+    ('induction', '62 mm')
     """
     check(brief, MERIT)
     messages.choice(by, MEASURES, "by")

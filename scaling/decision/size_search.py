@@ -16,8 +16,9 @@ from scaling.machines import stator
 MERIT = "torque per volume"
 STEP = 0.14  # of the logarithm of size: sizes of the first look are so far apart
 FINE = 1e-3  # of the logarithm of size: an end of meeting the brief is known so well
-POINTS = 11  # sizes tried inside every bracket at once; each round narrows it by 12
-FEWER = 5  # the same where every number of poles has a bracket
+PLACES = 0.25, 0.5, 0.75  # of a bracket, tried in every round
+BESIDE = np.array([-4.0, -0.45, 0.45, 4.0]) * FINE  # of a root foreseen, tried beside these
+FEWER = 5  # sizes tried inside the bracket of every number of poles
 CLOSE = 0.2  # of the contrast to what is asked: sizes about a turn as near as that are looked at once more
 
 
@@ -77,12 +78,24 @@ def _narrowed(brief, kind, tries):
     """Return the tries with more of them about every change, all brackets at once, by repeated subdivision."""
     cells = _changes(tries) + _turns(tries) or _nearest_miss(tries)
     while cells:
-        inner = [np.geomspace(a.size, b.size, POINTS + 2)[1:-1] for a, b in cells]
-        sizes = np.unique(np.concatenate(inner))
+        sizes = np.unique(np.concatenate([_inner(a, b) for a, b in cells]))
         found = best_designs(brief.si, sizes, MERIT, brief.supply_is_fixed, (kind,))[kind]
         tries = sorted(tries + _tries(sizes, found, brief.si), key=lambda one: one.size)
         cells = _changes(tries)
     return tries
+
+
+def _inner(a, b):
+    """Return sizes to try between two: quarters, and about where what is asked would be met if all is a power of size.
+
+    Of an amount t of what is asked the spare is (t - 1)/(t + 1), so that log(t) is 2*artanh of it.
+    """
+    ends, places = np.log([a.size, b.size]), np.array(PLACES)
+    sizes = ends[0] + places * (ends[1] - ends[0])
+    if a.meets != b.meets and max(abs(a.spare), abs(b.spare)) < 1.0 and a.spare * b.spare < 0.0:
+        far = np.arctanh([a.spare, b.spare])
+        sizes = np.append(sizes, ends[0] + far[0] / (far[0] - far[1]) * (ends[1] - ends[0]) + BESIDE)
+    return np.exp(sizes[(sizes > ends[0]) & (sizes < ends[1])])
 
 
 def _changes(tries):
@@ -127,20 +140,23 @@ def fewer_needed(brief, kind, design, figure):
     cells = {
         p: (size * math.exp(-2 * FINE), size * share ** (-1 / 3)) for p, share in takes.items() if share < 1 - FINE
     }
+    cells = _first_to_meet(brief, kind, cells, 1)  # those that do at the end
     while any(math.log(high / low) > FINE for low, high in cells.values()):
-        cells = _first_to_meet(brief, kind, cells)
+        cells = _first_to_meet(brief, kind, cells, FEWER)
         enough = min((takes[p] * high**3 for p, (_, high) in cells.items()), default=math.inf)
         cells = {p: (low, high) for p, (low, high) in cells.items() if takes[p] * low**3 < enough}
     found = sorted((takes[p] * high**3, float(high), int(p)) for p, (_, high) in cells.items())
     return found[0][1:] if found else None
 
 
-def _first_to_meet(brief, kind, cells):
-    """Return the brackets narrowed to the first change in each; those without any are left out."""
-    rows = {p: np.geomspace(low, high, FEWER + 1) for p, (low, high) in cells.items()}
+def _first_to_meet(brief, kind, cells, points):
+    """Return the brackets narrowed to the first change in each, their ends included; those without are left out."""
+    if not cells:
+        return {}
+    rows = {p: np.geomspace(low, high, points + 1) for p, (low, high) in cells.items()}
     sizes = np.concatenate([row[1:] for row in rows.values()])
-    si = SimpleNamespace(**vars(brief.si) | {"pole_pairs": np.repeat([*rows], FEWER)})
-    meets = best_designs(si, sizes, MERIT, brief.supply_is_fixed, (kind,))[kind].feasible.reshape(-1, FEWER)
+    si = SimpleNamespace(**vars(brief.si) | {"pole_pairs": np.repeat([*rows], points)})
+    meets = best_designs(si, sizes, MERIT, brief.supply_is_fixed, (kind,))[kind].feasible.reshape(-1, points)
     return {
         p: (row[i], row[i + 1])
         for (p, row), i, any_does in zip(rows.items(), meets.argmax(axis=1), meets.any(axis=1), strict=True)

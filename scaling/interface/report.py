@@ -268,7 +268,7 @@ def sizing(made):
     >>> from scaling import Brief, size_for
     >>> found = size_for(Brief(rotor_diameter="20 mm", torque="2 N*m"), between=("50 mm", "150 mm"))
     >>> print(sizing(found).text.splitlines()[0])
-    **Smallest: induction**, 1.97 dm³ with 79.39 mm rotor diameter, by envelope.
+    **Smallest: induction**, 1.578 dm³ with 78.57 mm rotor diameter, by envelope.
     """
     head = "**No type meets the brief at any size tried.**"
     if made.best:
