@@ -10,13 +10,13 @@ from repository import ROOT
 
 import scaling
 from scaling import field
-from scaling.decision import binding, choose, curve, design, heating, running, sweep
+from scaling.decision import binding, choose, curve, design, heating, running, size_for, sweep
 
 PUBLIC = {f"{module.__name__}.{name}": getattr(module, name) for module in (scaling, field) for name in module.__all__}
 FUNCTIONS = [name for name, thing in PUBLIC.items() if inspect.isfunction(thing) and thing.__module__.count("decision")]
 RECORDS = [
     *(scaling.Brief, choose.Choice, design.Design, sweep.Sweep, sweep.Crossover, binding.Binding, heating.Heating),
-    *(heating.Overload, running.Running, curve.Point, curve.PullIn, curve.RunUp),
+    *(heating.Overload, running.Running, size_for.Sizing, size_for.Range, curve.Point, curve.PullIn, curve.RunUp),
 ]
 
 
