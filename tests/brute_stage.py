@@ -288,7 +288,7 @@ def core_heat(si, s, f, B):
 
 
 def rings(si, s, f, B):
-    """Return the heat of shading rings in watts, each a resistance that lets half of the largest share turn."""
+    """Return the heat of shading rings in watts, each of the resistance with which most of the field turns."""
     if si.shaded_share is None:
         return 0.0
     open_part, shaded = np.cos(np.pi * si.shaded_share / 2), np.sin(np.pi * si.shaded_share / 2)

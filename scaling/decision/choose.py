@@ -13,6 +13,7 @@ from scaling.decision.checks import failures
 from scaling.decision.design import Design
 from scaling.decision.merits import MERITS
 from scaling.decision.optimum import best_designs
+from scaling.decision.ranked import Ranked
 from scaling.ground import messages
 from scaling.machines import YARDSTICK
 from scaling.machines.rotor import Objective
@@ -21,7 +22,7 @@ KEPT = 256  # briefs whose designs are kept: lists, tables and pictures ask the 
 
 
 @dataclass(frozen=True)
-class Choice:
+class Choice(Ranked):
     """The answer to a brief: every type's best design, ranked, with margin and reason.
 
     ``choice["induction"]`` is a type's Design, ``best`` the winner (None if no type meets the brief), ``margin`` its
@@ -36,21 +37,6 @@ class Choice:
     ranking: tuple[str, ...]
     reason: str
     remarks: tuple[str, ...]
-
-    def __getitem__(self, kind: str) -> Design:
-        if kind not in self.designs:
-            raise KeyError(f"{messages.shorten(kind)} is not a machine type; expected one of {', '.join(self.designs)}")
-        return self.designs[kind]
-
-    @property
-    def best(self) -> Design | None:
-        """The best design that meets the brief, or None."""
-        return self.designs[self.ranking[0]] if self.ranking else None
-
-    @property
-    def feasible(self) -> bool:
-        """Whether any competing type meets the brief."""
-        return bool(self.ranking)
 
     @property
     def margin(self) -> float:

@@ -14,6 +14,7 @@ from scaling.decision.brief import Brief
 from scaling.decision.choose import check, competitors, design_at
 from scaling.decision.design import Design
 from scaling.decision.optimum import best_designs
+from scaling.decision.ranked import Ranked
 from scaling.decision.size_search import MERIT, at_size, fewer_needed, nearest, tried
 from scaling.decision.size_words import MEASURES
 from scaling.ground import messages, units
@@ -39,7 +40,7 @@ class Range:
 
 
 @dataclass(frozen=True)
-class Sizing:
+class Sizing(Ranked):
     """What each type of machine needs to give what a brief asks for.
 
     ``found["induction"]`` is a type's Design that needs least, the one that ``choose`` makes of
@@ -60,19 +61,6 @@ class Sizing:
     reason: str
     remarks: tuple[str, ...]
 
-    def __getitem__(self, kind: str) -> Design:
-        return self.designs[_known(kind, self.designs)]
-
-    @property
-    def best(self) -> Design | None:
-        """The design of the type that needs least, or None."""
-        return self.designs[self.ranking[0]] if self.ranking else None
-
-    @property
-    def feasible(self) -> bool:
-        """Whether any competing type meets the brief at any size."""
-        return bool(self.ranking)
-
     @property
     def margin(self) -> float:
         """What the second type needs over the best; infinite if there is no second, NaN if no best."""
@@ -87,12 +75,6 @@ class Sizing:
     def __repr__(self):
         head = f"<Sizing: {self.best.kind}, {size_words.shown(self, self.best)}" if self.best else "<Sizing: none"
         return f"{head}, by {self.by}>"
-
-
-def _known(kind, kinds):
-    if kind not in kinds:
-        raise KeyError(f"{messages.shorten(kind)} is not a machine type; expected one of {', '.join(kinds)}")
-    return kind
 
 
 def size_for(brief: Brief, by: str = "envelope", between: Any = BETWEEN) -> Sizing:

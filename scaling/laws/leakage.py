@@ -13,25 +13,39 @@ mu_0 = symbol("mu_0")
 
 
 @formula(
+    "lambda_t", source="derived: field straight across the opening", valid="opening narrow against the lips' width"
+)
+def lip_permeance(*, h_l, b_u):
+    """Return the permeance of the lips of a slot's opening.
+
+    Examples
+    --------
+    >>> round(float(lip_permeance(h_l=0.5e-3, b_u=3e-3)), 3)
+    0.167
+    """
+    return h_l / b_u
+
+
+@formula(
     "lambda_t",
     source="derived: conformal mapping of one deep slot between teeth at different potentials, less a step of the "
     "potential in Carter's gap and the slot's straight field; finite elements repeat it",
     valid="smooth iron rotor, slots deep against their opening, gap below a tenth of the slot pitch to 5 %",
 )
-def slot_mouth_permeance(*, h_l, b_u, g):
-    """Return the permeance of lip and mouth that is left beside differential leakage in Carter's gap; may be negative.
+def slot_mouth_permeance(*, b_u, g):
+    """Return the permeance of a slot's mouth that is left beside differential leakage in Carter's gap; may be negative.
 
     The differential leakage takes the force to step at the slot's middle, which is more than an open mouth has.
 
     Examples
     --------
-    A lip 0.5 mm high, 3 mm open, gap 0.3 mm.
+    3 mm open, gap 0.3 mm.
 
-    >>> round(float(slot_mouth_permeance(h_l=0.5e-3, b_u=3e-3, g=0.3e-3)), 3)
-    -0.181
+    >>> round(float(slot_mouth_permeance(b_u=3e-3, g=0.3e-3)), 3)
+    -0.348
     """
     u = b_u / (2 * g)
-    return h_l / b_u + (sp.atan(u) / u + sp.log(1 + 1 / u**2) / 2 - sp.log(4)) / sp.pi
+    return (sp.atan(u) / u + sp.log(1 + 1 / u**2) / 2 - sp.log(4)) / sp.pi
 
 
 @formula(

@@ -221,7 +221,7 @@ class Cage(ConductingLayer):
         stator = self.stator
         N_2 = np.pi * stator.D / self.form["pitch"]
         differential = leakage.cage_differential_leakage(p=stator.p, N_2=N_2)
-        opening = self.tip / self.form["opening"] * stator.k * self._pitch
+        opening = leakage.lip_permeance(h_l=self.tip, b_u=self.form["opening"]) * stator.k * self._pitch
         return opening, differential / np.tanh(stator.k * self.gap)
 
     @property

@@ -92,7 +92,7 @@ def own_parts(stator):
     )
     lips, mouths = (
         law.tip_reactive_power(lambda_t=permeance, tau_u=stator.slot_pitch, **fed)
-        for permeance in (stator.tip / b_u, law.slot_mouth_permeance(h_l=0.0, b_u=b_u, g=stator.gap))
+        for permeance in (law.lip_permeance(h_l=stator.tip, b_u=b_u), law.slot_mouth_permeance(b_u=b_u, g=stator.gap))
     )
     waves = law.winding_differential_leakage(c_q=stator.slots_per_pole_and_phase)
     return Parts(2 * deep, 2 * lips, 2 * mouths, waves)
