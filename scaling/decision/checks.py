@@ -269,11 +269,11 @@ def checked(point, ignored=frozenset()):
     return {check.name: check.passed(point) for check in CHECKS if check.name not in ignored and check.asked(point.si)}
 
 
-def score(point, passed, merit):
+def score(point, passed, merit, waived=False):
     """Return the Verdict on trials; the checks count first, an earlier one before all that come later.
 
     Of trials that fail at a torque or at the start, the one nearest to passing counts as the best, so that a search
-    finds its way to what meets the brief.
+    finds its way to what meets the brief. ``waived`` is where those at the start do not count and count as passed.
     """
     aim, ahead, slack = merit.value(point), np.array(True), np.array(np.inf)
     value = aim
@@ -282,7 +282,7 @@ def score(point, passed, merit):
         if check.nearness is not None:
             value = np.where(ahead & ~ok, check.nearness(point), value)
         if check.slack is not None:
-            slack = np.minimum(slack, check.slack(point))
+            slack = np.minimum(slack, np.where(check.at_start & waived, np.inf, check.slack(point)))
         ahead = ahead & ok
     *each, value = np.broadcast_arrays(*passed.values(), value)
     firm = [ok for name, ok in zip(passed, each, strict=True) if BY_NAME[name].slack is None]

@@ -82,15 +82,11 @@ def _best(task, laid_out):
 
 def _nearby(task, laid_out, near):
     """Return the best design near one of a brief that differs a little, with regard to the start where that had it."""
-    made = None
-    for asked in (task.without_start(), task) if task.start_counts else (task.without_start(),):
-        where = np.flatnonzero(near.lenient != asked.start_counts)
-        if not where.size:
-            continue
-        part = laid_out if where.size == near.lenient.size else fed.at_sizes(laid_out, where)
-        found = _picked(asked, *_search_on(asked, part, near.at(where)))
-        made = found if made is None and part is laid_out else _patched(near if made is None else made, found, where)
-    return made
+    if near.lenient.all():
+        task = task.without_start()
+    elif task.start_counts:
+        task = replace(task, waived=near.lenient)
+    return _picked(task, *_search_on(task, laid_out, near))
 
 
 def _each(change, *records):
@@ -228,5 +224,5 @@ def _picked(task, point, names, u):
         material=chosen(names, winner),
         places={name: np.full(shape[-1], float(at)) for name, at in task.held.items()}
         | pick(dict(zip(task.names, u, strict=True))),
-        lenient=np.full(shape[-1], not task.start_counts),
+        lenient=np.broadcast_to(task.waived if task.start_counts else np.True_, shape[-1]),
     )

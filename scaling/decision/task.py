@@ -1,6 +1,7 @@
 """What is searched for one type: its variables, how a trial is judged, and the candidates it begins with."""
 
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
@@ -19,7 +20,8 @@ class Task:
     """What is searched for one type, and how a trial is judged.
 
     Variables run from 0 to 1: frequency, then fraction, then what is ``free`` of the rotor, {name: place at which it
-    begins}. Checks that are ``ignored`` do not count. What is ``held`` is not searched, {name: its place}.
+    begins}. Checks that are ``ignored`` do not count, those at the start not where they are ``waived``. What is
+    ``held`` is not searched, {name: its place}.
     """
 
     rotor: Rotor
@@ -31,6 +33,7 @@ class Task:
     asks_torque: bool = False
     held: dict = field(default_factory=dict)
     ignored: frozenset = frozenset()
+    waived: Any = np.False_
 
     def without_start(self):
         """Return the task of the best design that need not start."""
@@ -86,8 +89,13 @@ class Task:
         return fed.frequency_range(laid_out, self.rotor.synchronous, rim_speed)
 
     def judge(self, point, passed):
-        """Return the Verdict on points, without the checks that are ignored."""
-        return score(point, {name: ok for name, ok in passed.items() if name not in self.ignored}, self.merit)
+        """Return the Verdict on points, without the checks that are ignored or waived."""
+        passed = {
+            name: ok | self.waived if name in AT_START else ok
+            for name, ok in passed.items()
+            if name not in self.ignored
+        }
+        return score(point, passed, self.merit, self.waived)
 
     def trial(self, base, properties, u, coarse):
         """Return the Verdict at variables u."""
