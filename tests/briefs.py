@@ -12,6 +12,8 @@ TWO_VALUES = {
     "active_length": ("20 mm", "30 mm", {}),
     "gap_floor": ("100 um", "400 um", {}),
     "gap_ratio": (0.005, 0.01, {}),
+    "outside_diameter": ("34 mm", "40 mm", {"active_length": "20 mm"}),
+    "overall_length": ("30 mm", "40 mm", {}),
     "supply_frequency": ("50 Hz", "60 Hz", {}),
     "supply": ("three-phase", "single-phase", {}),
     "turning_share": (0.9, 0.5, {"supply": "single-phase"}),

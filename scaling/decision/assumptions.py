@@ -93,7 +93,7 @@ def assumptions(brief: Brief, rotor_diameters: Any, merit: str = "torque per vol
     TypeError, ValueError
         as ``sweep``
     """
-    check(brief, merit)
+    check(brief, merit, "a table of assumptions")
     sizes = read_sizes(rotor_diameters)
     plain, tables = swept(brief, rotor_diameters, merit)
     kinds = competitors(brief, plain.merit)

@@ -79,7 +79,7 @@ def binding(
     >>> [str(name) for name in found.binds["hysteresis"]]
     ['pull-out reserve', 'pull-out reserve', 'temperature rise']
     """
-    check(brief, merit)
+    check(brief, merit, "binding")
     sizes = read_sizes(rotor_diameters)
     moved = [field for field in dict.fromkeys((*FIELDS, *fields)) if field in FIELDS or _number(brief, field)]
     moved = [field for field in moved if _number(brief, field, refuse=False) or _kept_reserve(brief, field)]

@@ -8,11 +8,11 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from scaling.decision import consistency, uncertainty
+from scaling.decision import consistency, frame, uncertainty
 from scaling.decision.brief_heat import Heat
 from scaling.decision.brief_stator import StatorAsMade
 from scaling.decision.cooling import fins_of
-from scaling.decision.fields import GONE, RENAMED, REQUIRED, given, one_of, read, yes_no
+from scaling.decision.fields import GONE, RENAMED, given, one_of, read, yes_no
 from scaling.ground import insulation, materials, messages
 from scaling.ground.units import Given
 from scaling.laws import thermal
@@ -49,8 +49,27 @@ class Brief(StatorAsMade, Heat):
     0.02
     """
 
-    rotor_diameter: Given = given("length", REQUIRED, "rotor diameter at the gap: the size")
-    active_length: Given = given("length", None, "active length; the rotor diameter if not given", optional=True)
+    rotor_diameter: Given = given(
+        "length",
+        None,
+        "rotor diameter at the gap: the size; may be left open where outside_diameter is given",
+        optional=True,
+    )
+    active_length: Given = given(
+        "length",
+        None,
+        "active length; the rotor diameter if neither it nor overall_length is given",
+        optional=True,
+    )
+    outside_diameter: Given = given(
+        "length",
+        None,
+        "outside diameter of the core: bore, slot depth and tooth share are the best of each type, where not given",
+        optional=True,
+    )
+    overall_length: Given = given(
+        "length", None, "length over the end windings, which leave the core what they do not take", optional=True
+    )
     gap_floor: Given = given(
         "length", "50 um", "smallest clearance that can be made; ordinary turned parts and bearings"
     )
@@ -285,8 +304,7 @@ class Brief(StatorAsMade, Heat):
     def drawn(self, values):
         """Return the SI values with those of the fields that have a spread replaced: {field: number or array}."""
         si = SimpleNamespace(**self._typed | values)
-        if si.active_length is None:
-            si.active_length = si.rotor_diameter
+        frame.fill(self, si)
         if si.fin_factor is None:
             si.fin_factor = fins_of(self.cooling)
         si.thermal_class = None
@@ -318,6 +336,16 @@ class Brief(StatorAsMade, Heat):
         return si
 
     @property
+    def leaves_frame_open(self) -> bool:
+        """Whether an outside is given, in which each type takes its best bore and slots."""
+        return self.si.outside_diameter is not None
+
+    @property
+    def length_given(self) -> str:
+        """Name of the length that the brief gives, or that stands for none."""
+        return "active_length" if self.si.overall_length is None else "overall_length"
+
+    @property
     def supply_is_fixed(self) -> bool:
         """Whether the supply has one frequency."""
         return self.si.supply_frequency[0] == self.si.supply_frequency[1]
@@ -328,7 +356,7 @@ class Brief(StatorAsMade, Heat):
         rows = ["| field | default | meaning |", "|---|---|---|"]
         for f in sorted(dataclasses.fields(cls), key=lambda f: f.name not in Brief.__annotations__):  # its own first
             if f.init:
-                default = "required" if f.default is dataclasses.MISSING else f.default
+                default = "required" if f.name == "rotor_diameter" else f.default
                 rows.append(f"| `{f.name}` | {default} | {f.metadata['doc']} |")
         return "\n".join(rows)
 
@@ -346,8 +374,8 @@ def _with_helpful_names(init):
                 near = difflib.get_close_matches(name, known, n=3, cutoff=0.5)
                 hint = f"did you mean {' or '.join(near)}?" if near else "Brief.describe() lists the fields"
                 raise TypeError(f"{messages.shorten(name)} is not a field of Brief; {hint}")
-        if "rotor_diameter" not in given:
-            raise TypeError("rotor_diameter is missing; expected a length such as '20 mm'")
+        if given.get("rotor_diameter") is None and given.get("outside_diameter") is None:
+            raise TypeError("rotor_diameter is missing; expected a length such as '20 mm', or an outside_diameter")
         init(self, **given)
 
     return checked

@@ -16,7 +16,13 @@ class StatorAsMade:
     )
     tooth_field_limit: Given = given("flux density", "1.8 T", "largest peak flux density in the teeth", low=1e-6)
     yoke_field_limit: Given = given("flux density", "1.5 T", "largest peak flux density in the yoke", low=1e-6)
-    slot_depth_ratio: Given = given("ratio", 0.15, "slot depth over rotor diameter", high=1.0)
+    slot_depth_ratio: Given = given(
+        "ratio",
+        None,
+        "slot depth over rotor diameter; if not given 0.15, in a given outside_diameter the best",
+        high=1.0,
+        optional=True,
+    )
     winding: str = one_of(
         "wound",
         ("wound", "etched"),
@@ -56,7 +62,13 @@ class StatorAsMade:
     etched_space: Given = given(
         "length", "10 um", "least space between the lines of an etched winding, and least line; 5 to 20 um"
     )
-    tooth_share: Given = given("ratio", 0.5, "tooth share of the slot layer", high=1.0)
+    tooth_share: Given = given(
+        "ratio",
+        None,
+        "tooth share of the slot layer; if not given 0.5, in a given outside_diameter the best",
+        high=1.0,
+        optional=True,
+    )
     slot_opening_ratio: Given = given("ratio", 0.25, "slot opening over slot pitch", high=0.9)
     slots_per_pole_and_phase: Given = given(
         "positive integer", 2, "stator slots; one where two would be finer than the floor", high=12
@@ -64,7 +76,14 @@ class StatorAsMade:
     slot_pitch_floor: Given = given(
         "length", "200 um", "finest slot pitch that can be cut and wound; bounds the poles of small machines"
     )
-    outside_ratio: Given = given("ratio", 1.7, "outside diameter over bore diameter", low=1.0, high=10.0)
+    outside_ratio: Given = given(
+        "ratio",
+        None,
+        "outside diameter over bore diameter; 1.7 if neither it nor outside_diameter is given",
+        low=1.0,
+        high=10.0,
+        optional=True,
+    )
     end_turn_ratio: Given = given("ratio", 1.5, "end turn length over pole pitch", zero=True, high=10.0)
     end_overhang_ratio: Given = given(
         "ratio", 0.3, "how far the end winding stands out of the core on a side, over pole pitch", zero=True, high=2.0

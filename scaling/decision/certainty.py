@@ -166,7 +166,7 @@ def certainty(
     >>> sure.probability["induction"]
     1.0
     """
-    check(brief, merit)
+    check(brief, merit, "" if rotor_diameters is None else "certainty at sizes")
     draws = _whole(draws, "draws", FEWEST, MOST)
     seed = _whole(seed, "seed", 0, 2**32)
     brief, either = as_inputs(brief, assumptions)

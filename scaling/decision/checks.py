@@ -64,6 +64,8 @@ def _misfit(failed):
     if failed.values["gap"] >= failed.values["rotor_diameter"] / 2:
         return f"the gap of {failed.show('gap', 'm')} is not below the radius"
     pairs = f"{failed.values['pole_pairs']:.0f} pole pair(s)"
+    if math.isnan(failed.values["active_length"]):
+        return f"the end windings of its {pairs} take all of overall_length"
     return (
         f"its {pairs} need slots {failed.show('slot_pitch', 'm')} apart, finer than slot_pitch_floor, or a gap that is "
         "not thin against the pole pitch"

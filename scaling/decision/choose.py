@@ -2,19 +2,19 @@
 
 import functools
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
 
 import numpy as np
 
-from scaling.decision import bands, reasons
+from scaling.decision import bands, frame, reasons
 from scaling.decision.brief import Brief
 from scaling.decision.checks import failures
 from scaling.decision.design import Design
 from scaling.decision.merits import MERITS
 from scaling.decision.optimum import best_designs
 from scaling.decision.ranked import Ranked
-from scaling.ground import messages
+from scaling.ground import messages, units
 from scaling.machines import YARDSTICK
 from scaling.machines.rotor import Objective
 
@@ -37,6 +37,14 @@ class Choice(Ranked):
     ranking: tuple[str, ...]
     reason: str
     remarks: tuple[str, ...]
+
+    @functools.cached_property
+    def briefs(self) -> dict[str, Brief]:
+        """{type: brief of its design}: the choice's own, or where a frame is given a plain one of its lengths.
+
+        The plain one has the design's pole pairs; ``choose`` makes the same design of it.
+        """
+        return {kind: plain_brief(self.brief, design) for kind, design in self.designs.items()}
 
     @property
     def margin(self) -> float:
@@ -95,6 +103,16 @@ def design_at(best, i, brief, merit):
         material=str(best.material[i]),
         values=values,
     )
+
+
+def plain_brief(brief, design):
+    """Return the brief whose lengths and ratios are a design's, which was found in the frame of another."""
+    if not brief.leaves_frame_open or not math.isfinite(design.values["torque"]):
+        return brief
+    made = frame.made(design.values)
+    for name in ("rotor_diameter", "active_length"):
+        made[name] = units.quantity(made[name], "m")
+    return replace(brief, **made, pole_pairs=design.pole_pairs)
 
 
 def over_the_best_of_three(merits):
@@ -169,13 +187,18 @@ def forget():
     _designs.cache_clear()
 
 
-def check(brief, merit):
-    """Refuse anything but a Brief and a known merit."""
+def check(brief, merit, varies=""):
+    """Refuse anything but a Brief and a known merit, and a given outside where what varies is the rotor diameter."""
     if not isinstance(brief, Brief):
         raise TypeError(
             f"brief: got {messages.shorten(brief)}; expected a Brief, such as Brief(rotor_diameter='20 mm')"
         )
     messages.choice(merit, MERITS, "merit")
+    if varies and brief.leaves_frame_open:
+        raise ValueError(
+            f"outside_diameter: got {messages.shorten(brief.outside_diameter)}, and {varies} varies the rotor "
+            "diameter; expected a rotor_diameter instead, such as in choose(brief).briefs['induction']"
+        )
 
 
 def explain(brief, merit, designs, ranking):

@@ -30,6 +30,11 @@ def _wide_gap(brief, si):
 
 
 def _no_yoke(brief, si):
+    if brief.leaves_frame_open:
+        return (
+            f"outside_diameter: got {shorten(brief.outside_diameter)}, which leaves no yoke outside the slots of a "
+            f"rotor of {units.show_si(float(si.rotor_diameter), 'm')}; give a larger outside or a smaller rotor"
+        )
     return (
         f"outside_ratio: got {si.outside_ratio:g}, which leaves no yoke outside slots of slot_depth_ratio="
         f"{si.slot_depth_ratio:g}; expected more than {1 + 2 * si.slot_depth_ratio:g}"

@@ -90,7 +90,7 @@ def remade(choice, kind):
     design, rotor = choice[kind], ROTORS[kind]
     if not design.values["torque"] > 0.0:
         raise ValueError(f"kind: {kind} has no running point for this brief: {'; '.join(design.reasons)}")
-    si, v = choice.brief.si, design.values
+    si, v = choice.briefs[kind].si, design.values
     (material,) = (m for m in rotor.candidates(si) if m.name == design.material)
     laid_out = stator.round_stator(si, [v["rotor_diameter"]], np.array([[v["pole_pairs"]]]))
     properties = {name: np.array([[value]]) for name, value in rotor.properties(material, si).items()}
@@ -110,7 +110,7 @@ class Curve:
     def __init__(self, choice, kind, load_power):
         self.made = remade(choice, kind)
         self.rotor, self.stator, self.fixed = self.made.rotor, self.made.stator, self.made.fixed_supply
-        self.design, self.brief = choice[kind], choice.brief.si
+        self.design, self.brief = choice[kind], choice.briefs[kind].si
         v = self.design.values
         self.synchronous = self.stator.shaft_speed(v["frequency"], 0.0).item()
         self.asked = float(torque_asked(self.brief, v["speed"])) if asks_torque(self.brief) else v["torque"]

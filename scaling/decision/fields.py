@@ -1,6 +1,5 @@
 """Fields of a brief: how one is declared, and how what was typed for it is read, strictly and into SI."""
 
-import dataclasses
 from dataclasses import field
 
 from scaling.decision import uncertainty
@@ -12,8 +11,6 @@ GONE = {  # fields of earlier versions, and what is in their place
     "starting_current_ratio": "the current at standstill follows from voltage, rotor and leakage, and is a design's "
     "figure starting_current; end_leakage, slot_opening_ratio and rotor_slot_opening_ratio change it",
 }
-
-REQUIRED = dataclasses.MISSING
 
 
 def given(kind, default, doc, *, zero=False, low=None, high=None, optional=False, pair=False):
@@ -27,7 +24,7 @@ def given(kind, default, doc, *, zero=False, low=None, high=None, optional=False
         "optional": optional,
         "pair": pair,
     }
-    return field(metadata=meta) if default is REQUIRED else field(default=default, metadata=meta)
+    return field(default=default, metadata=meta)
 
 
 def rise_or_class(default, doc):

@@ -158,6 +158,12 @@ FIGURES = {
         Figure("active_length", "m", "active length", _stator("width")),
         Figure("outside_diameter", "m", "outside diameter of the core", _stator("outside")),
         Figure("slot_depth", "m", "slot depth", _stator("slot_depth")),
+        Figure(
+            "tooth_share",
+            "",
+            "tooth share of the slot layer",
+            lambda point: point.si.tooth_share + 0.0 * point.stator.D,
+        ),
         Figure("slot_pitch", "m", "slot pitch of the stator", _stator("slot_pitch")),
         Figure("rotor_thickness", "m", "thickness of the rotor's active layer", _operation("thickness")),
         Figure("volt_amperes", "V*A", "apparent power drawn", _own("volt_amperes")),

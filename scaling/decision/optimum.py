@@ -4,7 +4,7 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from scaling.decision import limits
+from scaling.decision import frame, limits
 from scaling.decision.checks import AT_START, checked
 from scaling.decision.figures import FIGURES
 from scaling.decision.merits import MERITS
@@ -22,6 +22,7 @@ GRIDS = {  # variables of the operating point: (points of each, candidates of a 
 FIRST = {0: 1, 1: 7, 2: 5}  # points of each where the rotor's lengths are searched by climbs after the first grid
 CLIMBS = ((8, 3), (4, 4), (2, 10))  # (candidates of a size, rounds beside half the variables)
 BOUNDED = ((14, 3), (7, 6), (4, 10))  # the same where a check bounds the lengths
+FRAMED = ((24, 3), (8, 6), (3, 12))  # the same where bore and slots are open too
 HOPELESS = -0.5  # spare at the start, relative, of a pull-in number: less than half of what is needed
 SPAN = 0.2  # first steps where the rotor's lengths are searched
 NEAR, NEARBY = 0.05, 1  # first steps and rounds where a search goes on from designs of a brief that differs a little
@@ -57,13 +58,21 @@ def best_designs(si, diameters, merit, fixed_supply, kinds=None, near=None):
     sizes = np.atleast_1d(np.asarray(diameters, float))
     poles = POLE_PAIRS[:, None] if si.pole_pairs is None else np.atleast_2d(np.asarray(si.pole_pairs, float))
     laid_out = stator.round_stator(si, sizes, poles)
-    fits = laid_out.fits.any(axis=1)
+    fits = _fitting(laid_out)
     if fits.any():
         laid_out = fed.take(laid_out, np.repeat(np.flatnonzero(fits)[:, None], sizes.size, axis=1))
     tasks = {kind: task_of(ROTORS[kind], si, MERITS[merit], fixed_supply) for kind in kinds or ROTORS}
     if near is not None:
         return {kind: _nearby(task, laid_out, near[kind]) for kind, task in tasks.items()}
     return {kind: _best(task, laid_out) for kind, task in tasks.items()}
+
+
+def _fitting(laid_out):
+    """Return which pole pairs fit at any of the sizes, in a frame with any of the bores that searches begin with."""
+    si = laid_out.si
+    each = (frame.machines_at(si, begin) for begin in frame.begins(si)) if si.open_in_frame else (si,)
+    made = (stator.round_stator(one, one.rotor_diameter, laid_out.p) if one is not si else laid_out for one in each)
+    return np.any([np.any(one.fits, axis=1) for one in made], axis=0)
 
 
 def _best(task, laid_out):
@@ -170,7 +179,7 @@ def _climb(task, candidates):
     u = np.stack([*u, *begin])
     order = ranked(*task.trial(*some, u, True).hopes(WORTH[0]))
     first, at_first = _best_few(index, u, order[:1])
-    climbs, near = BOUNDED if task.is_bounded else CLIMBS, None
+    climbs, near = FRAMED if task.open_in_frame else BOUNDED if task.is_bounded else CLIMBS, None
     for number, (kept, rounds) in enumerate(climbs):
         index, u = _best_few(index, u, order[:kept])
         some = candidates.take(index)

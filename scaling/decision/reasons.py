@@ -115,7 +115,7 @@ def _copper_note(v, si):
         )
     if si.temperature_drop != "none":
         return notes
-    w_u = wire.slot_width(tau_u=v["slot_pitch"], phi_t=si.tooth_share)
+    w_u = wire.slot_width(tau_u=v["slot_pitch"], phi_t=v["tooth_share"])
     slot = {"phi_n": v["slot_fill"], "w_u": w_u, "d_s": v["slot_depth"], "t_i": v["slot_liner"]}
     drop = duty.winding_drop(**loaded, **slot, lambda_i=LINER_CONDUCTIVITY)
     if drop > HOT * si.temperature_rise:

@@ -116,7 +116,7 @@ def size_for(brief: Brief, by: str = "envelope", between: Any = BETWEEN) -> Sizi
     >>> found.best.kind, f"{found.best.rotor_diameter.m_as('mm'):.0f} mm"
     ('induction', '62 mm')
     """
-    check(brief, MERIT)
+    check(brief, MERIT, "size_for")
     messages.choice(by, MEASURES, "by")
     if not asks_torque(brief.si):
         raise ValueError(

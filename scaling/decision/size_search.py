@@ -47,8 +47,9 @@ class Try:
 
 def at_size(brief, size, pole_pairs=None):
     """Return a brief with another rotor diameter [m] and the same proportions, if asked for with given pole pairs."""
-    length = size * (brief.si.active_length / brief.si.rotor_diameter)
-    given = {"rotor_diameter": units.quantity(float(size), "m"), "active_length": units.quantity(float(length), "m")}
+    name = brief.length_given
+    length = size * (getattr(brief.si, name) / brief.si.rotor_diameter)
+    given = {"rotor_diameter": units.quantity(float(size), "m"), name: units.quantity(float(length), "m")}
     return dataclasses.replace(brief, **given, **({} if pole_pairs is None else {"pole_pairs": pole_pairs}))
 
 

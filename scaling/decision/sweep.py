@@ -118,7 +118,7 @@ def sweep(brief: Brief, rotor_diameters: Any, merit: str = "torque per volume") 
     >>> [str(kind) for kind in table.best]
     ['hysteresis', 'induction', 'induction']
     """
-    check(brief, merit)
+    check(brief, merit, "a sweep")
     return sweep_on(brief, read_sizes(rotor_diameters), merit)
 
 

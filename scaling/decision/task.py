@@ -5,10 +5,11 @@ from typing import Any
 
 import numpy as np
 
+from scaling.decision import frame
 from scaling.decision.checks import AT_START, CHECKS, checked, score
 from scaling.decision.merits import Merit
 from scaling.decision.performance import Point
-from scaling.machines import fed
+from scaling.machines import fed, stator
 from scaling.machines.rotor import Objective, Rotor
 from scaling.models.heat import grows_with_speed
 
@@ -21,7 +22,7 @@ class Task:
 
     Variables run from 0 to 1: frequency, then fraction, then what is ``free`` of the rotor, {name: place at which it
     begins}. Checks that are ``ignored`` do not count, those at the start not where they are ``waived``. What is
-    ``held`` is not searched, {name: its place}.
+    ``held`` is not searched, {name: its place}. ``open_in_frame`` names what is free of the stator.
     """
 
     rotor: Rotor
@@ -34,6 +35,7 @@ class Task:
     held: dict = field(default_factory=dict)
     ignored: frozenset = frozenset()
     waived: Any = np.False_
+    open_in_frame: tuple = ()
 
     def without_start(self):
         """Return the task of the best design that need not start."""
@@ -71,7 +73,9 @@ class Task:
         places = dict(zip(self.free, u[self.variables :], strict=False))
         properties = properties | self.held | self.free | places
         low, high = properties["range"]
-        if self.free and set(self.rotor.strength_by) & set(places):
+        if self.open_in_frame:
+            base, low, high = self.framed(base.stator, properties)
+        elif self.free and set(self.rotor.strength_by) & set(places):
             low, high = self.frequencies(base.stator, properties)
         supplied = base
         if self.free_frequency:
@@ -82,6 +86,14 @@ class Task:
         return Point(
             self.rotor, supplied, operation, self.fixed_supply, properties, in_range, fraction, self.held | places
         )
+
+    def framed(self, laid_out, properties):
+        """Return the stator at its places in the frame, fed at its lowest frequency, and the range of these."""
+        si = frame.machines_at(laid_out.si, {name: properties[name] for name in self.open_in_frame})
+        diameter, *_ = np.broadcast_arrays(si.rotor_diameter, si.slot_depth_ratio, si.tooth_share)
+        laid_out = stator.round_stator(si, diameter, laid_out.p)
+        low, high = self.frequencies(laid_out, properties)
+        return fed.feed(laid_out, np.minimum(low, high)), low, high
 
     def frequencies(self, laid_out, properties):
         """Return (low, high) supply frequency of candidates."""
@@ -116,7 +128,8 @@ def task_of(rotor, si, merit, fixed_supply):
         fixed_supply=fixed_supply,
         free_frequency=not fixed_supply and not at_lowest and not si.speed_is_exact,
         free_fraction=not rotor.full_fraction_is_best or merit.sparing,
-        free=rotor.free(si, merit.sparing),
+        free=rotor.free(si, merit.sparing) | frame.begins(si)[0],
+        open_in_frame=si.open_in_frame,
         asks_torque=fed.asks_torque(si),
         ignored=frozenset() if asks_start else AT_START,
     )
@@ -134,7 +147,8 @@ class Candidates:
         materials = named or rotor.candidates(si)
         made = [rotor.properties(m, si) for m in materials]
         self.poles, self.sizes = laid_out.D.shape
-        self.begins = [task.free, task.free | other] if (other := self._other(task)) else [task.free]
+        others = [{}, other] if (other := self._other(task)) else [{}]
+        self.begins = [task.free | one | other for one in frame.begins(si) for other in others]
         self.task, self.count, self.bounds = task, len(materials) * self.poles * len(self.begins), {}
         self.names = np.array([m.name for m in materials])
         self.made = {name: np.array([np.broadcast_to(m[name], self.sizes) for m in made]) for name in made[0]}

@@ -59,6 +59,14 @@ _ROWS = (  # label, function of a Design
 )
 
 
+_IN_FRAME = (  # of designs in a given outside or overall length
+    ("rotor diameter", lambda d: units.show(d.rotor_diameter)),
+    ("active length", lambda d: units.show(d.active_length)),
+    ("slot depth", lambda d: units.show(d.slot_depth)),
+    ("teeth over slot pitch", lambda d: percent(d.tooth_share)),
+)
+
+
 _SIZES = (
     ("rotor diameter", lambda d: units.show(d.rotor_diameter)),
     ("envelope", lambda d: size_words.amount(d.volume)),
@@ -165,7 +173,8 @@ def choice(made):
         lines.append(f"- Torque is {made.torque_margin:.3g} times what is asked for.")
     if math.isfinite(made.power_margin):
         lines.append(f"- Power is {made.power_margin:.3g} times what is asked for.")
-    rows = [(label, *(_cell(made[kind], show) for kind in kinds)) for label, show in _ROWS]
+    in_frame = _IN_FRAME if made.brief.leaves_frame_open or made.brief.overall_length is not None else ()
+    rows = [(label, *(_cell(made[kind], show) for kind in kinds)) for label, show in (*in_frame, *_ROWS)]
     return Markdown("\n".join([*lines, "", *_table(("", *kinds), rows)]))
 
 
@@ -174,7 +183,8 @@ def choices(named, merit="torque per volume"):
     rows = []
     for name, brief in named.items():
         made = choose(brief, merit)
-        size = units.show_si(brief.si.rotor_diameter, "m")
+        outside = brief.si.outside_diameter
+        size = units.show_si(brief.si.rotor_diameter, "m") if outside is None else f"in {units.show_si(outside, 'm')}"
         best = made.best.kind if made.best else "none"
         limited = ", ".join(made.best.limited_by) if made.best else "-"
         rows.append((name, size, best, margin_text(made), limited, made.reason))

@@ -71,7 +71,7 @@ def explore(brief=None, merit="torque per volume"):
     hysteresis up to about 2.8 mm, then induction
     """
     brief = Brief(rotor_diameter="20 mm") if brief is None else brief
-    check(brief, merit)
+    check(brief, merit, "the explorer")
     return Explorer(brief, merit)
 
 
@@ -145,8 +145,9 @@ class Explorer(ipywidgets.VBox):
         """Return {field: text} as the controls stand, and the merit."""
         value = {name: control.value for name, control in self.controls.items()}
         given = value | {name: f"{value[name]:.6g} {unit}" for name, (_, unit, *_) in SLIDERS.items()}
-        length = value["rotor_diameter"] * self._brief.si.active_length / self._brief.si.rotor_diameter
-        given["active_length"] = f"{length:.6g} {SLIDERS['rotor_diameter'][1]}"
+        name = self._brief.length_given
+        length = value["rotor_diameter"] * getattr(self._brief.si, name) / self._brief.si.rotor_diameter
+        given[name] = f"{length:.6g} {SLIDERS['rotor_diameter'][1]}"
         if not self._brief.supply_is_fixed:
             lowest = f"{self._brief.si.supply_frequency[0]:.6g} {SLIDERS['supply_frequency'][1]}"
             given["supply_frequency"] = (lowest, given["supply_frequency"])

@@ -106,6 +106,12 @@ def overall_length(*, L, l_e):
     return L + 2 * l_e
 
 
+@formula("L", source="definition", valid="positive only if the end windings leave room for a core")
+def length_between(*, L_o, l_e):
+    """Return the active length that the end windings leave of a length over both."""
+    return L_o - 2 * l_e
+
+
 @formula(
     "e_r",
     source="derived: current that enters along the inner edge of a plate of the bars' depth spreads over it by "

@@ -253,7 +253,6 @@ def tooth_tip(si, diameter):
 def round_stator(si, diameter, pole_pairs):
     """Return the stator around a rotor, for one brief in SI and arrays of rotor diameters and pole pairs."""
     D, p = np.broadcast_arrays(np.asarray(diameter, float), np.asarray(pole_pairs, float))
-    width = D * (si.active_length / si.rotor_diameter)
     gap = gap_of(si, D)
     bore, plane_gap = _unrolled(si, D, gap)
     tau = geometry.pole_pitch(D=bore, p=p)
@@ -262,11 +261,12 @@ def round_stator(si, diameter, pole_pairs):
     pitch = np.where(pitch >= si.slot_pitch_floor, pitch, single)
     outside, depth = geometry.outside_diameter(D=D, g=gap, c_D=si.outside_ratio), si.slot_depth_ratio * D
     yoke = geometry.yoke_thickness(D=D, g=gap, D_o=outside, d_s=depth)
+    overhang = geometry.end_overhang(c_o=si.end_overhang_ratio, tau=tau, c_l=si.end_clearance_ratio, D=D)
+    width = _active_length(si, D, overhang)
     end_share = geometry.end_winding_share(c_e=si.end_turn_ratio, tau=tau, L=width)
     copper = winding.copper(si, pitch, depth)
     limit = _flux_limit(si, yoke, tau)
     air = heat.air_properties(si.ambient, si.temperature_rise, si.air_pressure)
-    overhang = geometry.end_overhang(c_o=si.end_overhang_ratio, tau=tau, c_l=si.end_clearance_ratio, D=D)
     length = geometry.overall_length(L=width, l_e=overhang)
     return Stator(  # every field of the record once: hence the length
         si=si,
@@ -313,8 +313,16 @@ def round_stator(si, diameter, pole_pairs):
         weight=friction_law.rotor_weight(rho_c=materials.CORE_DENSITY, D=D, L=width),
         air=air,
         fluid=_gap_fluid(si, air),
-        fits=(single >= si.slot_pitch_floor) & (gap < D / 2),
+        fits=(single >= si.slot_pitch_floor) & (gap < D / 2) & (width > 0),
     )  # fmt: skip
+
+
+def _active_length(si, D, overhang):
+    """Return the active length: as given, or what the end windings leave of the length over all, else NaN [m]."""
+    if si.overall_length is None:
+        return D * (si.active_length / si.rotor_diameter)
+    left = geometry.length_between(L_o=D * (si.overall_length / si.rotor_diameter), l_e=overhang)
+    return np.where(left > 0, left, np.nan)
 
 
 def _unrolled(si, D, gap):

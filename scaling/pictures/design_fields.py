@@ -53,7 +53,7 @@ def draw_design_field(ax, choice, kind, time=0.0, *, solved=None, line_flux=None
     """
     solved = design_field(choice, kind) if solved is None else solved
     design, p, turned = choice[kind], solved.sizes.p, solved.rotor_angle(time)
-    s, shapes = section.rotor_shapes(design, choice.brief.si, turned)
+    s, shapes = section.rotor_shapes(design, choice.briefs[kind].si, turned)
     per_metre = s.R / solved.sizes.R
     for name, shape in shapes.items():
         section.paint(ax, name, shape, SHAPE_LINE * min(1.0, section.UNCROWDED / shape[-1]))
