@@ -44,17 +44,17 @@ length | not a known unit | 20 mmm | 20 nan | 20 __class__ | 20 metres_long | 2 
 length | not a unit of length | 20 MM | 20 mil | 20 s | 20 mm^2 | 20 mm*rad | 20 mm*percent | 2 m*pi | 2 m*bit
 length | greater than zero | 0 mm | -20 mm | 1e-320 nm
 length | plausible range 1 nm to 1 km | 0.9 nm | 1.1 km | 1e300 mm
-frequency | in hertz | 3000 rpm | 314 rad/s | 50 turn/s | 50 s^-1 | 50 Bq | 50 cps | 50 rad*Hz
-frequency | not one number | 50 1/s
+frequency | in hertz | 3000 rpm | 314 rad/s | 50 turn/s | 50 s^-1 | 50 Bq | 50 cps | 50 rad*Hz | 50 1/s
+frequency | not one number | 50 2/s
 frequency | plausible range 1 mHz to 10 MHz | 20 MHz
 rotational speed | turns or angle per time | 50 Hz | 50 s^-1 | 50 rad*Hz | 50 rad^2/s | 50 Bq | 50 rad
 linear speed | not a unit of linear speed | 5 Hz | 5 m | 5 m*rad^2/s
 temperature rise | difference | 60 degC | 60 °C | 60 degF | 60 delta_degF | 60 degR | 60 K*mm/m
-temperature | on a scale | 20 delta_degC | 20 degC*m | 20 C | 20 degR
+temperature | on a scale | 20 delta_degC | 20 degC*m | 20 J | 20 degR
 temperature | not a known unit | 20 mdegC
 temperature | greater than zero | -274 degC | 0 K
 torque | not an energy | 5 J | 5 mJ | 5 kWh | 5 eV | 5 cal | 5 erg | 5 W*s | 5 V*A*s | 5 N*m/rad | 5 ft_lb
-torque | N*m | 5 Nm
+torque | N*m | 5 nm
 power | real power | 5 VA | 5 dBm
 ratio | no unit | 40 dB | 40 percent | 0.5 mm/mm
 ratio | not one number | 40 % | two | nan

@@ -1,14 +1,13 @@
 """The brief: what the drive must do and what it is made of, read strictly and kept in SI."""
 
 import dataclasses
-import difflib
 import functools
 from dataclasses import dataclass, field
 from types import SimpleNamespace
 
 import numpy as np
 
-from scaling.decision import consistency, frame, uncertainty
+from scaling.decision import consistency, frame, trade_words, uncertainty
 from scaling.decision.brief_heat import Heat
 from scaling.decision.brief_stator import StatorAsMade
 from scaling.decision.cooling import fins_of
@@ -132,7 +131,7 @@ class Brief(StatorAsMade, Heat):
         "power", None, "continuous shaft power asked for, at the speed of the design; beside torque both", optional=True
     )
     starting_torque: Given = given(
-        "torque", None, "torque asked for at standstill; friction only if not given", optional=True
+        "torque", None, "locked-rotor torque asked for; friction only if not given", optional=True
     )
     rim_speed_limit: Given = given(
         "linear speed", "100 m/s", "largest rim speed; laminated or cage rotors without a sleeve"
@@ -219,8 +218,9 @@ class Brief(StatorAsMade, Heat):
     pull_out_reserve: Given = given(
         "ratio",
         None,
-        "largest torque over the rated one that a fixed supply must leave; if not given induction 1.6, salient "
-        "synchronous rotors 1.5, others 1.35 (IEC 60034-1, from memory); a drive's current is its reserve",
+        "breakdown torque (synchronous rotors: pull-out torque) over the rated one that a fixed supply must leave; if "
+        "not given induction 1.6, salient synchronous rotors 1.5, others 1.35 (IEC 60034-1, from memory); a drive's "
+        "current is its reserve",
         low=1.0,
         high=10.0,
         optional=True,
@@ -228,7 +228,7 @@ class Brief(StatorAsMade, Heat):
     starting_torque_ratio: Given = given(
         "ratio",
         None,
-        "torque asked for at standstill over the continuous one; motors to be started on the line have 0.7 to 2.8, "
+        "locked-rotor torque asked for over the continuous one; motors to be started on the line have 0.7 to 2.8, "
         "small ones the most (MG 1 design B, seen in a public handbook); none asked for if not given",
         high=10.0,
         optional=True,
@@ -363,7 +363,7 @@ class Brief(StatorAsMade, Heat):
 
 def _with_helpful_names(init):
     """Wrap the generated __init__ so that an unknown field gets an answer with the nearest known ones."""
-    known = [f.name for f in dataclasses.fields(Brief) if f.init]
+    known = {f.name: f for f in dataclasses.fields(Brief) if f.init}
 
     @functools.wraps(init)
     def checked(self, **given):
@@ -371,8 +371,7 @@ def _with_helpful_names(init):
             if name in GONE:
                 raise TypeError(f"{name!r} is not a field of Brief any more: {GONE[name]}")
             if name not in known:
-                near = difflib.get_close_matches(name, known, n=3, cutoff=0.5)
-                hint = f"did you mean {' or '.join(near)}?" if near else "Brief.describe() lists the fields"
+                hint = trade_words.hint(name, given[name], known, read)
                 raise TypeError(f"{messages.shorten(name)} is not a field of Brief; {hint}")
         if given.get("rotor_diameter") is None and given.get("outside_diameter") is None:
             raise TypeError("rotor_diameter is missing; expected a length such as '20 mm', or an outside_diameter")

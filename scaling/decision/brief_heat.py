@@ -73,7 +73,7 @@ class Heat:
         "conductivity of the medium around, for cooling='conduction'; potting, oil or wet ground",
     )
     duty: str = one_of(
-        "S1", ("S1", "S2", "S3", "S6"), "S1 continuous, S2 short from cold, S3 on and off, S6 load and idle"
+        "S1", ("S1", "S2", "S3", "S6"), "S1 continuous, S2 short-time, S3 intermittent periodic, S6 load and no load"
     )
     duty_time: Given = given("time", "10 min", "S2: time at work; S3, S6: time of a cycle")
-    duty_factor: Given = given("ratio", 0.4, "S3, S6: share of the time at work", high=1.0)
+    duty_factor: Given = given("ratio", 0.4, "S3, S6: cyclic duration factor, share of the time at work", high=1.0)

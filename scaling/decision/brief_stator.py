@@ -12,7 +12,7 @@ class StatorAsMade:
     """What the stator is made of and how; see `scaling.decision.brief.Brief`."""
 
     gap_field_limit: Given = given(
-        "flux density", None, "largest peak gap field; what teeth and yoke allow if not given", low=1e-6, optional=True
+        "flux density", None, "largest peak in the gap; what teeth and yoke allow if not given", low=1e-6, optional=True
     )
     tooth_field_limit: Given = given("flux density", "1.8 T", "largest peak flux density in the teeth", low=1e-6)
     yoke_field_limit: Given = given("flux density", "1.5 T", "largest peak flux density in the yoke", low=1e-6)
@@ -100,7 +100,7 @@ class StatorAsMade:
     winding_factor: Given = given("ratio", 0.95, "winding factor of the fundamental", low=0.05, high=1.0)
     conductor: str = one_of("copper", materials.CONDUCTORS, "winding material")
     core_loss: Given = given(
-        "specific loss", "4 W/kg", "sheet's loss at 1.5 T, 50 Hz; grade M400-50A of EN 10106 by its name"
+        "specific loss", "4 W/kg", "lamination's loss at 1.5 T, 50 Hz; grade M400-50A of EN 10106 by its name"
     )
     additional_loss: Given = given(
         "ratio",

@@ -1,6 +1,8 @@
 """How what was typed for the cooling of a brief is read: a mode, a code of IEC 60034-6, or a coefficient."""
 
-from scaling.decision import uncertainty
+import re
+
+from scaling.decision import trade_words, uncertainty
 from scaling.ground import messages, units
 from scaling.models.heat import MODES
 
@@ -59,10 +61,10 @@ def code_of(typed):
 
     Examples
     --------
-    >>> code_of("IC 411"), code_of("ic7A1W7"), code_of("25 W/m^2/K")
-    ('411', '7A1W7', None)
+    >>> code_of("IC 411"), code_of("ic7A1W7"), code_of("IC-416"), code_of("25 W/m^2/K")
+    ('411', '7A1W7', '416', None)
     """
-    text = "".join(typed.split()).upper() if isinstance(typed, str) else ""
+    text = re.sub(r"[\s_-]", "", typed).upper() if isinstance(typed, str) else ""
     return text[2:] if text[:2] == "IC" and text[2:3].isdigit() else None
 
 
@@ -83,7 +85,7 @@ def read_cooling(value):
     if code is not None:
         return _mode_of(code, value)
     if isinstance(value, str) and not any(ch.isdigit() for ch in value):
-        return messages.choice(value, MODES, "cooling")
+        return messages.choice(value, MODES, "cooling", trade_words.VALUES["cooling"])
 
     def coefficient(one):
         return units.read(one, "heat transfer coefficient", "cooling")

@@ -2,9 +2,10 @@
 
 from dataclasses import field
 
-from scaling.decision import uncertainty
+from scaling.decision import trade_words, uncertainty
 from scaling.decision.cooling import read_cooling
-from scaling.ground import insulation, messages, units
+from scaling.ground import insulation, messages, spellings, units
+from scaling.ground.quantities import QUANTITY_KINDS
 
 RENAMED = {"spreads": "uncertainties"}  # names of earlier versions
 GONE = {  # fields of earlier versions, and what is in their place
@@ -49,7 +50,7 @@ def read(f, value):
     if value is None and meta.get("optional"):
         return None
     if "choices" in meta:
-        return messages.choice(value, meta["choices"], f.name)
+        return messages.choice(value, meta["choices"], f.name, trade_words.VALUES.get(f.name, {}))
     if "bool" in meta:
         if not isinstance(value, bool):
             raise TypeError(f"{f.name}: got {messages.shorten(value)}; expected True or False")
@@ -85,10 +86,11 @@ def _bounded(name, kind, value, meta):
     number = units.read(value, kind, name, zero_allowed=meta.get("zero", False))
     low, high = meta.get("low"), meta.get("high")
     if (low is not None and number < low) or (high is not None and number > high):
-        expected = " and ".join(
-            t for t in (low is not None and f"at least {low:g}", high is not None and f"at most {high:g}") if t
-        )
-        raise ValueError(f"{name}: got {messages.shorten(value)}; expected {expected}")
+        unit = QUANTITY_KINDS[kind].unit
+        ends = {"at least": low, "at most": high}
+        expected = " and ".join(f"{word} {end:g} {unit}".strip() for word, end in ends.items() if end is not None)
+        told = filter(None, (f"expected {expected}", spellings.meant(value, kind)))
+        raise ValueError(f"{name}: got {messages.shorten(value)}; {'; '.join(told)}")
     return number
 
 

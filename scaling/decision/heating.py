@@ -41,7 +41,7 @@ class Heating:
     rest (none in one body), ``resting_time_constant`` the slow one of a rotor at rest, whose shaft fan stands still.
     ``allowed_rise`` is what the brief allows, ``hot_limit`` where an overload from warm ends. `Overload` by duty:
     ``short_time`` for every rated time in minutes (S2), ``from_cold`` and ``from_warm`` (at continuous duty before) for
-    seconds, ``intermittent`` for duty factors of a ten minutes' cycle with the supply off in its pauses (S3) and
+    seconds, ``intermittent`` for cyclic duration factors (of ten minutes) with the supply off in its pauses (S3) and
     cooling as at work, as the brief's duty has it; ``intermittent_still`` where a shaft fan stands still in them.
 
     For what else there is to ask: ``bodies`` at work and ``at_rest``, heat capacities [J/K] and resistances [K/W];

@@ -4,7 +4,9 @@ import csv
 import dataclasses
 import os
 
+from scaling.decision import trade_words
 from scaling.decision.brief import Brief
+from scaling.decision.fields import read
 from scaling.ground import messages
 
 _YES_NO = {"yes": True, "no": False}
@@ -43,7 +45,10 @@ def read_briefs(path: str | os.PathLike, name_column: str = "drive") -> dict[str
         columns = reader.fieldnames or []
         unknown = [c for c in columns if c != name_column and c not in fields and " " not in c]
         if name_column not in columns or unknown:
-            problem = f"unknown column {messages.shorten(unknown[0])}" if unknown else f"no column {name_column!r}"
+            problem = f"no column {name_column!r}"
+            if unknown:
+                meant = trade_words.hint(unknown[0], None, fields, read)
+                problem = f"unknown column {messages.shorten(unknown[0])}; {meant}"
             raise ValueError(f"{messages.shorten(str(path))}: {problem}; expected {name_column!r} and fields of Brief")
         for row in reader:
             name = row[name_column]

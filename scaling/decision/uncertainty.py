@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scaling.ground import units
+from scaling.ground import spellings, units
 from scaling.ground.messages import shorten
 from scaling.ground.quantities import QUANTITY_KINDS
 
@@ -179,6 +179,7 @@ def _given(field, value, parts, meta, one):
     if bool(kind.unit) != isinstance(unit, str):
         problem = "the unit is missing" if kind.unit else "a ratio has no unit"
         raise TypeError(f"{field}: got {shorten(value)}: {problem}; {remedy}")
+    unit = unit and spellings.spelled(unit, kind.name)
     try:
         with np.errstate(all="ignore"):
             ends = [float(distribution.ppf(q)) for q in (TAIL, 0.5, 1 - TAIL)]

@@ -24,8 +24,8 @@ def shorten(value):
     return text if len(text) <= 40 else text[:39] + "…"
 
 
-def choice(value, names, field):
-    """Return ``value`` if it is one of the names.
+def choice(value, names, field, meant=None):
+    """Return ``value`` if it is one of the names; ``meant`` {other word: name} helps to suggest one.
 
     Raises
     ------
@@ -41,8 +41,10 @@ def choice(value, names, field):
     if not isinstance(value, str):
         raise TypeError(f"{field}: got {shorten(value)}; expected one of {expected}")
     if value not in names:
-        near = difflib.get_close_matches(value[:60], names, n=1)
-        hint = f" (did you mean '{near[0]}'?)" if near else ""
+        word = value[:60].strip().lower()
+        said = {name.lower(): name for name in names} | {word.lower(): name for word, name in (meant or {}).items()}
+        near = [word] if word in said else difflib.get_close_matches(word, said, n=1)
+        hint = f" (did you mean '{said[near[0]]}'?)" if near else ""
         raise ValueError(f"{field}: got {shorten(value)}{hint}; expected one of {expected}")
     return value
 

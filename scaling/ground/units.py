@@ -1,8 +1,9 @@
 """Quantities at the edge: strict reading, plain SI inside, readable printing.
 
 This is the only module that uses Pint, and it loads it on first use. Pint alone reads "3,5 mm" as 35 mm and
-3000 rpm as 314 Hz, and takes 5 J as a torque; so a text is matched against a small grammar before Pint sees
-it, and a unit must be of the kind the field expects, not only of its dimension.
+3000 rpm as 314 Hz, and takes 5 J as a torque; so a text is brought to one spelling (`spellings`) and matched
+against a small grammar before Pint sees it, and a unit must be of the kind the field expects, not only of its
+dimension.
 """
 
 import functools
@@ -15,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from scaling.ground import spellings
 from scaling.ground.messages import shorten
 from scaling.ground.quantities import QUANTITY_KINDS, QuantityKind
 
@@ -23,15 +25,6 @@ if TYPE_CHECKING:
 else:
     Quantity = Any  # Pint loads when a unit is first read
 Given = str | int | float | tuple | Quantity | None  # what a field of a brief takes
-
-
-LONGEST = 60  # characters in a quantity
-_NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
-_NAME = r"(?:Δ?°)?[A-Za-zµμΩΩÅ_]+(?: ?(?:\^|\*\*) ?-?[1-9]|[²³⁴⁵⁶⁷⁸⁹])?"
-_UNIT = re.compile(rf"{_NAME}(?: ?[*/·⋅] ?{_NAME})*")
-_TEXT = re.compile(rf"(?P<number>{_NUMBER})(?:\s*(?P<unit>{_UNIT.pattern}))?")
-_SUPERSCRIPTS = {sign: f"**{power}" for power, sign in enumerate("²³⁴⁵⁶⁷⁸⁹", start=2)}
-_PLAIN = str.maketrans({"·": "*", "⋅": "*", "^": "**", " ": None} | _SUPERSCRIPTS)
 
 
 _ANY = QuantityKind("quantity", "any", "20 mm", -math.inf, math.inf)
@@ -100,7 +93,7 @@ def read(value, kind, field, *, zero_allowed=False):
     refuse = functools.partial(_refusal, field, value, kind)
     number, unit = _take(value, kind, refuse)
     if unit is not None and not _fits(kind, unit):
-        raise refuse(ValueError, f"'{unit}' is not a unit of {kind.name}; {kind.remedy}".rstrip("; "))
+        raise refuse(ValueError, _unfit(value, kind, unit))
     whole = kind.name == "positive integer"
     if number == 0 and zero_allowed and kind.name != "temperature":
         return 0 if whole else 0.0
@@ -109,7 +102,8 @@ def read(value, kind, field, *, zero_allowed=False):
         raise refuse(ValueError, "must not be negative" if zero_allowed else "must be greater than zero")
     if not kind.low * (1 - 1e-12) <= si <= kind.high * (1 + 1e-12):
         low, high = (show(quantity(limit, kind.unit)) for limit in (kind.low, kind.high))
-        raise refuse(ValueError, f"outside the plausible range {low} to {high}")
+        problem = f"outside the plausible range {low} to {high}"
+        raise refuse(ValueError, "; ".join(filter(None, (problem, spellings.meant(value, kind.name)))))
     if whole and si != int(si):
         raise refuse(ValueError, "not a whole number")
     return int(si) if whole else si
@@ -296,39 +290,44 @@ def _take(value, kind, refuse, real=_real):
 
 def _split(text, kind, refuse):
     """Return the number and the Pint unit of a text; nothing but names and powers reaches Pint."""
-    if len(text) > LONGEST:
-        raise refuse(ValueError, f"longer than {LONGEST} characters")
-    found = _TEXT.fullmatch(text.strip())
-    if not found:
-        comma = re.match(r"\s*[+-]?[0-9]+,[0-9]", text)
-        raise refuse(ValueError, "use a decimal point, no comma" if comma else "not one number and one unit")
-    number = _real(float(found["number"]), refuse)
-    if number == 0 and re.match(r"[^eE]*[1-9]", found["number"]):
+    digits, unit, problem = spellings.parts(text, kind.name)
+    if problem:
+        raise refuse(ValueError, problem)
+    number = _real(float(digits), refuse)
+    if number == 0 and re.match(r"[^eE]*[1-9]", digits):
         raise refuse(ValueError, "the number is too small")
-    if found["unit"] and not kind.unit:
+    if unit and not kind.unit:
         raise refuse(ValueError, f"takes no unit; {kind.remedy}".rstrip("; "))
-    if kind.unit and not found["unit"]:
+    if kind.unit and not unit:
         raise refuse(ValueError, "the unit is missing")
-    return number, found["unit"] and _known(found["unit"], refuse)
+    return number, _known(unit, refuse, spellings.meant(text, kind.name)) if unit else None
+
+
+def _unfit(value, kind, unit):
+    """Return what is wrong with a unit of another kind, and what may have been meant."""
+    typed = spellings.unit_typed(value) or unit
+    told = (f"'{typed}' is not a unit of {kind.name}", spellings.meant(value, kind.name), kind.remedy)
+    return "; ".join(filter(None, told))
 
 
 @functools.lru_cache(maxsize=1024)
 def _unit(text):
     """Return the Pint unit of an expression that satisfies the grammar."""
-    return registry().parse_units(re.sub(r"\b(?:rev|r)\b", "turn", text.translate(_PLAIN)))
+    return registry().parse_units(text)
 
 
-def _known(unit, refuse):
+def _known(unit, refuse, hint=""):
     """Return the Pint unit for an expression, or for a unit of any registry; refuse unknown names."""
     import pint
 
-    if isinstance(unit, str) and not (len(unit) <= LONGEST and _UNIT.fullmatch(unit)):
+    text = spellings.spelled(unit) if isinstance(unit, str) else unit
+    if isinstance(text, str) and not spellings.UNIT.fullmatch(text):
         raise refuse(ValueError, "not one unit expression")
     try:
-        own = _unit(unit) if isinstance(unit, str) else _assembled(_parts(unit))
+        own = _unit(text) if isinstance(text, str) else _assembled(_parts(text))
         registry().get_root_units(own)  # fails for an unknown name
     except (pint.PintError, ValueError, OverflowError) as error:
-        raise refuse(ValueError, f"'{unit}' is not a known unit") from error
+        raise refuse(ValueError, f"'{unit}' is not a known unit; {hint}".rstrip("; ")) from error
     return own
 
 
