@@ -140,6 +140,6 @@ def test_a_loading_held_back_by_a_field_limit_is_not_put_down_to_heat():
     choice = choose(brief(rotor_diameter="10 mm", oriented_rings=True, **given), "power per volume")
     first, second = (choice[kind] for kind in choice.ranking[:2])
     parts = factors(first, second, choice.merit)
-    assert max(parts, key=parts.get) == "loading" and "pole edge" in second.limited_by
+    assert max(parts, key=parts.get) == "winding current" and "pole edge" in second.limited_by
     assert "temperature rise" not in second.limited_by
-    assert "of its heat" not in choice.reason and "pole edge limit" in choice.reason
+    assert "of the heat" not in choice.reason and "pole edge limit" in choice.reason

@@ -7,6 +7,8 @@ import numpy as np
 import pytest
 
 from scaling import Brief, Q, choose, sweep
+from scaling.decision.compare_words import number
+from scaling.decision.factors import FACTORS
 from scaling.decision.merits import MERITS, factors
 
 MAINS = {"supply_frequency": "50 Hz", "cooling": "still air", "gap_floor": "20 um"}
@@ -111,27 +113,15 @@ def test_the_factors_of_a_reason_multiply_to_the_ratio_of_merits(brief, merit):
         assert product == pytest.approx(made[a].merit / made[b].merit, rel=1e-9)
 
 
-NAMED = {
-    "response": "its rotor answers with",
-    "loading": "of winding current",
-    "gap": "its field crosses",
-    "friction": "friction takes",
-    "speed": "it turns at",
-    "mass": "its active parts weigh",
-    "volume": "long over its end windings",
-    "losses": "for every watt of output",
-    "power factor": "at a power factor of",
-}
-
-
 @pytest.mark.parametrize("merit", MERITS)
 @pytest.mark.parametrize("brief", BRIEFS, ids=lambda b: b.rotor_diameter)
 def test_the_sentence_names_the_largest_factor(brief, merit):
     made = choose(brief, merit)
     first, second = (made[kind] for kind in made.ranking[:2])
     parts = factors(first, second, merit)
-    assert NAMED[max(parts, key=parts.get)] in made.reason
-    assert made.reason.lower().startswith(f"{first.kind} leads {second.kind} {made.margin:.3g} times")
+    assert f"{number(max(parts.values()))} times " in made.reason
+    assert FACTORS[max(parts, key=parts.get)].noun in made.reason
+    assert made.reason.lower().startswith(f"{first.kind} leads {second.kind} {number(made.margin)} times")
 
 
 @pytest.mark.parametrize(

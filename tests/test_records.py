@@ -9,14 +9,17 @@ import pytest
 from briefs import brief
 
 from scaling import choose, sweep
-from scaling.decision import limits
+from scaling.decision import compare_words, limits
 from scaling.decision.brief import Brief
 from scaling.decision.checks import BY_NAME, CHECKS, checked
+from scaling.decision.compare import MEASURES
 from scaling.decision.curve import remade
+from scaling.decision.factors import FACTORS, STAGES
 from scaling.decision.figures import FIGURES
 from scaling.decision.limits import LIMITS
-from scaling.decision.merits import FACTORS, MERITS, Merit, factors
+from scaling.decision.merits import MERITS, Merit, factors
 from scaling.decision.optimum import best_designs
+from scaling.decision.performance import LOSSES
 from scaling.interface import report
 from scaling.machines import ROTORS, YARDSTICK, induction
 from scaling.machines.rotor import Objective, Rotor
@@ -47,7 +50,7 @@ def test_a_record_with_a_part_missing_is_refused(record):
 
 def test_a_merit_of_unknown_objective_or_factors_is_refused():
     right = vars(MERITS["torque per mass"])
-    for wrong in ({"objective": "torqe"}, {"factors": ("loading", "luck")}):
+    for wrong in ({"objective": "torqe"}, {"factors": {"gap field": 1, "luck": 1}}):
         with pytest.raises(TypeError, match="torque per mass"):
             Merit(**right | wrong)
 
@@ -103,12 +106,15 @@ def test_a_merit_is_documented_multiplies_and_is_chosen_by(merit):
     assert merit in " ".join(choose.__doc__.replace("\n", " ").split())
     a, b = chosen["induction"], chosen["magnet"]
     assert np.prod(list(factors(a, b, merit).values())) == pytest.approx(a.merit / b.merit, rel=1e-9)
-    assert all(FACTORS[name].clause(a, b) for name in MERITS[merit].factors)
+    assert MERITS[merit].of_figures(a.values) == pytest.approx(a.merit, rel=1e-9)
+    assert all(compare_words.both(name, a, b) for name in MERITS[merit].factors)
     assert chosen.best.merit_unit == MERITS[merit].unit
 
 
 def test_every_factor_serves_a_merit_and_every_objective_a_rotor():
-    assert set(FACTORS) == {name for merit in MERITS.values() for name in merit.factors}
+    measured = {name for measure in MEASURES.values() for name in measure.factors}
+    assert set(FACTORS) == measured | {name for factor in FACTORS.values() for name in factor.parts}
+    assert set(STAGES) == set(LOSSES), "every loss is a stage on the way to the shaft"
     assert {merit.objective for merit in MERITS.values()} == set(Objective) and issubclass(Objective, enum.Enum)
 
 

@@ -10,7 +10,9 @@ import pytest
 
 from scaling import Brief, Q, choose, size_for, sweep
 from scaling.decision import size_search
+from scaling.decision.compare import compare
 from scaling.decision.figures import FIGURES
+from scaling.decision.masses import active_masses
 from scaling.decision.optimum import best_designs
 from scaling.decision.size_for import Range, _ranges, _read_between
 from scaling.decision.size_words import MEASURES
@@ -203,6 +205,18 @@ def test_both_ends_of_what_is_tried_are_told():
     assert only.below == only.above == "" and str(only) == "at every size tried"
     assert only.smallest.m_as("mm") == pytest.approx(30) and only.largest.m_as("mm") == pytest.approx(40)
     assert any("give a smaller size in `between`" in remark for remark in found.remarks)
+
+
+def test_two_of_the_machines_found_are_held_against_each_other(plain):
+    first, second = (plain[kind] for kind in plain.ranking[:2])
+    found = compare(second, first, "envelope")
+    assert found.ratio == pytest.approx(plain.margin, rel=1e-12)
+    assert math.prod(found.factors.values()) == pytest.approx(plain.margin, rel=1e-9)
+    assert (
+        found.reason.startswith(f"{second.kind.capitalize()} of ")
+        and f"the envelope of {first.kind} of " in found.reason
+    )
+    assert sum(part.mass.m for part in active_masses(first).values()) == pytest.approx(first.mass.m, rel=1e-9)
 
 
 # The search along the sizes, on types made up

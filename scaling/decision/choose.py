@@ -38,13 +38,13 @@ class Choice(Ranked):
     reason: str
     remarks: tuple[str, ...]
 
-    @functools.cached_property
+    @property
     def briefs(self) -> dict[str, Brief]:
         """{type: brief of its design}: the choice's own, or where a frame is given a plain one of its lengths.
 
         The plain one has the design's pole pairs; ``choose`` makes the same design of it.
         """
-        return {kind: plain_brief(self.brief, design) for kind, design in self.designs.items()}
+        return {kind: design.brief for kind, design in self.designs.items()}
 
     @property
     def margin(self) -> float:
@@ -164,7 +164,8 @@ def choose(brief: Brief, merit: str = "torque per volume") -> Choice:
     'induction'
     """
     check(brief, merit)
-    designs = dict(_designs(tuple(vars(brief.si).items()), merit, brief.supply_is_fixed))
+    made = _designs(tuple(vars(brief.si).items()), merit, brief.supply_is_fixed)
+    designs = {kind: replace(design, brief=plain_brief(brief, design)) for kind, design in made}
     able = [kind for kind in competitors(brief, designs) if designs[kind].feasible]
     ranking = tuple(sorted(able, key=lambda kind: -designs[kind].merit))
     reason, remarks = explain(brief, merit, designs, ranking)
@@ -211,7 +212,8 @@ def explain(brief, merit, designs, ranking):
     if len(ranking) == 1:
         reason = f"Only {best.kind} meets the brief. {excluded}."
     else:
-        reason = reasons.comparison(best, designs[ranking[1]], merit)
+        band = bands.tie_band(brief, best.kind, ranking[1], merit)
+        reason = reasons.comparison(best, designs[ranking[1]], merit, band)
         remarks += _tie(brief, merit, best, designs[ranking[1]])
     if MERITS[merit].objective in (Objective.TORQUE, Objective.ROOT_WATT):
         strongest = max((designs[kind] for kind in ranking), key=lambda design: design.values["power"])

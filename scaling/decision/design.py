@@ -16,7 +16,7 @@ class Design:
 
     Figures are those of ``FIGURES``, as Pint quantities or plain numbers; ``losses`` names each loss; ``values`` holds
     all of them in SI. ``merit`` is the merit asked for, in SI; ``reasons`` says why a design fails the brief and where
-    it leaves a model's range.
+    it leaves a model's range. ``brief`` is what it was made for.
     """
 
     kind: str
@@ -27,6 +27,7 @@ class Design:
     limited_by: tuple[str, ...]
     material: str
     values: dict[str, float] = field(repr=False)
+    brief: Any = field(default=None, repr=False, compare=False)
 
     def __getattr__(self, name: str) -> Any:
         values = self.__dict__.get("values", {})

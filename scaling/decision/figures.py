@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from scaling.decision.performance import LOSSES
+from scaling.decision.performance import LOSSES, PARTS
 from scaling.laws import stator as stator_laws
 from scaling.machines.warmth import heating_time
 from scaling.machines.winding import slot_fill
@@ -44,6 +44,10 @@ def _own(name):
 
 def _rise(name):
     return lambda point: point.rises[name]
+
+
+def _mass(name):
+    return lambda point: point.masses[name]
 
 
 def _loss(name):
@@ -186,6 +190,15 @@ FIGURES = {
         ),
         Figure("volume", "m**3", "envelope of core and end windings", _stator("volume")),
         Figure("mass", "kg", "active parts, rotor as a solid cylinder, end rings", _own("mass")),
+        *(Figure(f"{part} mass", "kg", meaning, _mass(part)) for part, meaning in PARTS.items()),
+        Figure("winding_volume", "m**3", "conductors of the winding, end turns included", _own("winding_volume")),
+        Figure("bore_diameter", "m", "bore of the stator; of a machine taken as flat the rotor's", _stator("bore")),
+        Figure(
+            "backward_shear",
+            "Pa",
+            "stress at the bore that the backward wave takes from the forward one's",
+            _operation("backward_shear"),
+        ),
         Figure("overall_length", "m", "length over the end windings", _stator("length")),
         Figure("bar_share", "", "share of the bars in a cage's layer; NaN without", _form("bar_share")),
         Figure(

@@ -6,6 +6,7 @@ import numpy as np
 
 from scaling.decision import temperatures
 from scaling.decision.caged_start import CagedStart
+from scaling.ground import materials
 from scaling.laws import geometry, motion, start, supply
 from scaling.laws import stator as stator_laws
 from scaling.machines.fed import torque_asked
@@ -13,6 +14,13 @@ from scaling.machines.leakage import leakage_reactance
 from scaling.models import thermal_network
 
 LOSSES = (*thermal_network.LOSSES, "shading", "fan")  # all but the last warm the machine
+PARTS = {  # of the mass of a design, in kg: {part: meaning}
+    "winding": "conductors of the winding, end turns included",
+    "core": "teeth and yoke of the stator",
+    "rotor layer": "bars or sheet, ring, magnets of the rotor, within the length of the core",
+    "end rings": "end rings of a cage, of a starting cage too",
+    "rest of the rotor": "the rotor as a solid cylinder of core density, less its layer",
+}
 
 
 class Point:
@@ -187,6 +195,30 @@ class Point:
         """Mass of the active parts, end rings included [kg]."""
         mass = self.stator.mass + self.operation.ring_mass
         return mass + np.where(self.has_cage, self.caged.cage.ring_mass, 0.0) if np.any(self.has_cage) else mass
+
+    @property
+    def winding_volume(self):
+        """Volume of the winding's conductors, end turns included [m³]."""
+        stator = self.stator
+        return geometry.winding_volume(
+            phi_s=stator.copper_share, d_s=stator.slot_depth, S_b=stator.area, e=stator.end_share
+        )
+
+    @functools.cached_property
+    def masses(self):
+        """Mass of every active part [kg], by name of `PARTS`; they add up to ``mass``."""
+        stator, si, core = self.stator, self.si, {"rho_c": materials.CORE_DENSITY}
+        stacked = core | {"k_s": si.stacking_factor}
+        layer = self.rotor.active_mass(self)
+        parts = {
+            "winding": materials.CONDUCTORS[si.conductor].density * self.winding_volume,
+            "core": geometry.teeth_mass(phi_t=si.tooth_share, d_s=stator.slot_depth, S_b=stator.area, **stacked)
+            + geometry.yoke_mass(D_o=stator.outside, y=stator.yoke, L=stator.width, **stacked),
+            "rotor layer": layer,
+            "end rings": self.mass - stator.mass,
+            "rest of the rotor": geometry.rotor_mass(D=stator.D, L=stator.width, **core) - layer,
+        }
+        return {name: np.broadcast_to(mass, np.shape(self.operation.shear)) for name, mass in parts.items()}
 
     @property
     def starting_current(self):

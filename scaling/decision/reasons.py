@@ -2,7 +2,8 @@
 
 import math
 
-from scaling.decision.merits import FACTORS, factors
+from scaling.decision import compare_words
+from scaling.decision.merits import MERITS
 from scaling.ground import units
 from scaling.ground.insulation import CLASSES
 from scaling.ground.materials import CONDUCTORS, COPPER_HEAT_CAPACITY, LINER_CONDUCTIVITY, LOOP_MATERIALS
@@ -149,13 +150,6 @@ def tie(a, b, band, row):
     return sentence + (f" Most of it is {row.name}: {row.taken}, or {row.alternative}." if row else "")
 
 
-def comparison(a, b, merit):
-    """Return the sentence that says by how much and why design a beats design b, from the largest factor."""
-    ratio = a.merit / b.merit
-    parts = factors(a, b, merit)
-    lead = max(parts, key=lambda name: parts[name])
-    sentence = f"{a.kind.capitalize()} leads {b.kind} {ratio:.3g} times in {merit}: {FACTORS[lead].clause(a, b)}."
-    against = min(parts, key=lambda name: parts[name])
-    if parts[against] < 0.9 and parts[lead] > 1.0:
-        sentence += f" Without its disadvantage in {against} (a factor {parts[against]:.2g}) the lead would be larger."
-    return sentence
+def comparison(a, b, merit, band=0.0):
+    """Return the sentences that say by how much and why design a beats design b, a tie within the band."""
+    return compare_words.sentence(a, b, merit, a.merit / b.merit, MERITS[merit].factors, band)

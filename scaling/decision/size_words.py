@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from scaling.decision.choose import competitors
+from scaling.decision.compare_words import in_one_unit as amount
 from scaling.ground import units
 from scaling.machines import YARDSTICK
 
@@ -22,14 +23,6 @@ MEASURES = {
     "mass": Measure("mass", "the least mass"),
     "rotor diameter": Measure("rotor_diameter", "the smallest rotor"),
 }
-
-
-def amount(quantity):
-    """Return a need as text; volumes in a unit that suits."""
-    if not quantity.check("[length]**3"):
-        return units.show(quantity)
-    litres = quantity.m_as("dm**3")
-    return units.show(quantity, "mm**3" if litres < 1e-3 else "cm**3" if litres < 1.0 else "dm**3")
 
 
 def shown(made, design):

@@ -52,6 +52,8 @@ m_e      | kg        | derived  | mass of the end rings
 g_m      | m         | derived  | magnetic gap
 S_b      | m**2      | derived  | bore area
 S_o      | m**2      | derived  | cooled outside area
+V_i      | m**3      | derived  | volume of the bore
+V_w      | m**3      | derived  | volume of the winding's conductors, end turns included
 V        | m**3      | derived  | volume of the active envelope
 I        | A         | derived  | current of a conductor
 F        | N         | derived  | force
@@ -145,6 +147,8 @@ f_1      | Hz        | constant | frequency of the core loss figure, 50 Hz
 c_b      | 1         | constant | building factor: core loss in the machine over that of the sheet
 rho_c    | kg/m**3   | constant | density of the core
 B        | T         | derived  | peak of the fundamental gap field
+x_B      | 1         | derived  | gap field over what the winding alone sets up in its gap
+x_psi    | 1         | derived  | cosine of the angle between gap field and winding current along the bore
 B_y      | T         | constant | largest flux density in the yoke
 B_l      | T         | derived  | largest allowed gap field
 B_m      | T         | derived  | peak of the magnet's fundamental gap field

@@ -155,6 +155,24 @@ def winding_mass(*, rho_w, phi_s, d_s, S_b, e):
     return rho_w * _layer(S_b, d_s, phi_s) * (1 + e)
 
 
+@formula("V_w", source="plane geometry", valid="as active_mass")
+def winding_volume(*, phi_s, d_s, S_b, e):
+    """Return the volume of the conductors, end turns included."""
+    return _layer(S_b, d_s, phi_s) * (1 + e)
+
+
+@formula("m", source="plane geometry", valid="bars, ring or magnets that fill a share of a layer")
+def layer_mass(*, rho_b, phi_r, t_v, S_b):
+    """Return the mass of what fills a share of a layer of the rotor."""
+    return rho_b * _layer(S_b, t_v, phi_r)
+
+
+@formula("V_i", source="plane geometry", valid="always")
+def bore_volume(*, D_i, L):
+    """Return the volume of the bore, over the active length."""
+    return _cylinder(D_i, L)
+
+
 @formula("m", source="plane geometry", valid="as active_mass")
 def teeth_mass(*, rho_c, k_s, phi_t, d_s, S_b):
     """Return the mass of the teeth."""

@@ -191,6 +191,45 @@ def shear_stress(*, A, k, g_m, Lambda):
 
 
 @formula(
+    "x_psi",
+    source="derived: mean of field times current along the bore, both sinusoidal, is half the product of their peaks "
+    "times the cosine of the angle between them",
+    valid="field at the winding; the stress of its own wave alone",
+)
+def loading_cosine(*, sigma_t, A, B):
+    """Return the cosine of the angle between gap field and winding current along the bore.
+
+    Examples
+    --------
+    0.8 T and 40 kA/m, peaks, that lie 60 degrees apart: 8 kPa.
+
+    >>> round(float(loading_cosine(sigma_t=8e3, A=40e3, B=0.8)), 6)
+    0.5
+    """
+    return 2 * sigma_t / (A * B)
+
+
+@formula(
+    "x_B",
+    source="derived: a current sheet A alone sets up mu_0*A/(k*g_m) in a thin gap between ideal iron",
+    valid="a thin gap; with magnets it counts their field, too",
+)
+def field_over_open_gap(*, B, A, k, g_m):
+    """Return the gap field over what the winding alone would set up in its gap."""
+    return B * k * g_m / (mu_0 * A)
+
+
+@formula(
+    "rho",
+    source="Joule heat of a conductor of one current density, solved for its resistivity",
+    valid="with skin effect, harmonics or a second wave in the heat it is an effective one",
+)
+def effective_resistivity(*, P_w, J_rms, V_w):
+    """Return the resistivity that a winding's loss, current density and volume make."""
+    return P_w / (J_rms**2 * V_w)
+
+
+@formula(
     "chi",
     source="derived: loading that the heat alone allows over loading that sets up the field limit",
     valid="k*g_m below about 0.3",

@@ -6,10 +6,10 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
+from scaling.laws import geometry, supply
 from scaling.laws import hysteresis as law
 from scaling.laws import loop as loop_law
 from scaling.laws import stator as stator_laws
-from scaling.laws import supply
 from scaling.machines.fed import pull_out_reserve, stands, torque_asked, with_surface
 from scaling.machines.iron import with_iron
 from scaling.machines.operation import Operation, near
@@ -35,8 +35,9 @@ def candidates(si):
 
 
 def properties(material, si):
-    """Return what a material contributes: its loop, and the rim speed a ring of it stands."""
-    return fitted(material) | {"number": number(material), "rim_speed": stands(material.strength, si)}
+    """Return what a material contributes: its loop, its density, and the rim speed a ring of it stands."""
+    made = {"number": number(material), "density": materials.STRENGTHS[material.strength].density}
+    return fitted(material) | made | {"rim_speed": stands(material.strength, si)}
 
 
 def free(si, sparing):
@@ -329,6 +330,12 @@ def _shear_asked(fed):
     return torque * (1 + 1e-9) / stator.torque(1.0)
 
 
+def active_mass(point):
+    """Return the mass of the ring [kg]."""
+    volume = point.stator.volume_thickness(point.operation.thickness)
+    return geometry.layer_mass(rho_b=point.properties["density"], phi_r=1.0, t_v=volume, S_b=point.stator.area)
+
+
 def phrase(design, wins):
     """Return what the rotor's response rests on."""
     return f"the loop of {design.material} lags by {np.degrees(design.values['load_angle']):.0f}°"
@@ -348,6 +355,7 @@ ROTOR = Rotor(
     rim_speed=rim_speed,
     operate=operate,
     phrase=phrase,
+    active_mass=active_mass,
     search_bounds=search_bounds,
     free=free,
 )

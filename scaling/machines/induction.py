@@ -7,7 +7,7 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import induction, start, supply, surface
+from scaling.laws import geometry, induction, start, supply, surface
 from scaling.laws import stator as stator_laws
 from scaling.machines.conducting_layer import cage, sheet
 from scaling.machines.fed import fed_at, sheet_stands, stands, with_surface
@@ -302,10 +302,20 @@ class _Slipping:
 def phrase(design, wins):
     """Return what the rotor's response rests on."""
     if wins or design.goodness * design.slip >= 0.5:
-        return f"a goodness of {design.goodness:.3g} lets the rotor current build up at a slip of {design.slip:.2g}"
+        goodness = float(f"{design.goodness:.3g}")
+        return f"a goodness of {goodness:g} lets the rotor current build up at a slip of {design.slip:.2g}"
     return (
         f"with a goodness of {design.goodness:.2g} the induced current stays small even at a slip of {design.slip:.2g}"
     )
+
+
+def active_mass(point):
+    """Return the mass of the bars or the sheet, without end rings [kg]."""
+    stator = point.stator
+    tips = stator.tips[1] if point.si.induction_rotor == "cage" else 0.0
+    volume = stator.volume_thickness(point.operation.thickness) - tips
+    share, density = point.operation.form["bar_share"], point.properties["density"]
+    return geometry.layer_mass(rho_b=density, phi_r=share, t_v=volume, S_b=stator.area)
 
 
 LAYERS = {"cage": cage, "sheet": sheet}
@@ -323,6 +333,7 @@ ROTOR = Rotor(
     rim_speed=rim_speed,
     operate=operate,
     phrase=phrase,
+    active_mass=active_mass,
     free=free,
     other_begin=lambda sparing: {"depth": 0.2, "slot opening": 1.0},  # where leakage rules
 )

@@ -4,7 +4,7 @@ import numpy as np
 
 from scaling.ground import materials
 from scaling.ground.constants import VALUES
-from scaling.laws import magnet, reserve, strength, two_axis
+from scaling.laws import geometry, magnet, reserve, strength, two_axis
 from scaling.laws import stator as stator_laws
 from scaling.machines.fed import pull_out_reserve, with_surface
 from scaling.machines.iron import iron_of
@@ -200,6 +200,13 @@ def _strongest(stator, grade, thickness):
     return magnet.round_magnet_gap_field(p=stator.p, D=stator.D, D_i=stator.bore, **made)
 
 
+def active_mass(point):
+    """Return the mass of the magnets [kg]."""
+    stator, arc = point.stator, point.si.magnet_arc
+    volume, density = stator.volume_thickness(point.operation.thickness), point.properties["density"]
+    return geometry.layer_mass(rho_b=density, phi_r=arc, t_v=volume, S_b=stator.area)
+
+
 def phrase(design, wins):
     """Return what the rotor's response rests on."""
     return f"magnets keep a gap field of {design.gap_field_peak.magnitude:.2g} T without any current"
@@ -221,5 +228,6 @@ ROTOR = Rotor(
     phrase=phrase,
     free=free,
     hottest=hottest,
+    active_mass=active_mass,
     held_but_for_start=(("depth", 1.0),),
 )

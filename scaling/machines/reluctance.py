@@ -19,6 +19,7 @@ from scaling.machines.stator import FieldLimit
 from scaling.models.iron import Iron
 
 FORMS = {"salient": "sheet, salient poles", "flux barriers": "sheet, flux barriers"}
+LOW = 4.0  # a saliency below which a rotor hardly pulls (common practice)
 FEWEST = 2  # barriers per pole and pole pairs for which the laws of the barriers hold
 BEYOND = 2.0  # times the tangent of the load angle of the largest torque at a given field: ribs want more
 OTHER = 4.0  # times the least tangent of the load angle searched: that of the best one
@@ -309,8 +310,8 @@ def _shear(fed, iron, A, zeta, tan_delta):
 
 def phrase(design, wins):
     """Return what the rotor's response rests on."""
-    quality = "still" if wins else "only"
-    return f"a gap of {units.show_si(design.values['gap'], 'm')} {quality} leaves a saliency of {design.saliency:.2g}"
+    quality = "still " if wins else "only " if design.saliency < LOW else ""
+    return f"a gap of {units.show(design.gap, digits=3)} {quality}leaves a saliency of {design.saliency:.2g}"
 
 
 ROTOR = Rotor(

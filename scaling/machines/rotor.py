@@ -31,6 +31,11 @@ def never(si):
     return math.inf
 
 
+def no_active_mass(point):
+    """Return the mass of bars, ring or magnets of a rotor that has none [kg]."""
+    return 0.0
+
+
 def nothing_free(si, sparing):
     """Return what is searched of a rotor that has nothing free."""
     return {}
@@ -63,6 +68,8 @@ class Rotor:
     ``search_bounds(fed, properties, objective, coarse)`` returns {name: array} of what ``operate`` divides its
     fraction by and what does not depend on it, if that saves time; it comes back among the properties.
     ``hottest(si)`` returns the temperature that the rotor stands [K], infinite where that is no limit.
+    ``active_mass(point)`` returns the mass [kg] of what its ``material`` makes within the core's length: bars or sheet,
+    ring, magnets.
     """
 
     kind: str
@@ -84,6 +91,7 @@ class Rotor:
     held_but_for_start: tuple = ()
     search_bounds: Callable[..., dict[str, Any]] | None = None
     hottest: Callable[[Any], float] = never
+    active_mass: Callable[[Any], Any] = no_active_mass
 
     @property
     def starts_by_pull_in(self) -> bool:
