@@ -47,11 +47,9 @@ def fill(brief, si):
 
 
 def begins(si):
-    """Return the places at which a search of what a given outside leaves open begins: [{name: place}]."""
-    return [
-        {name: at for name, at in zip(OPEN, places, strict=True) if name in si.open_in_frame}
-        for places in itertools.product(*BEGINS)
-    ]
+    """Return the places at which a search of what a given outside leaves open begins: [{name: place}], at least {}."""
+    at = [places for name, places in zip(OPEN, BEGINS, strict=True) if name in si.open_in_frame]
+    return [dict(zip(si.open_in_frame, places, strict=True)) for places in itertools.product(*at)]
 
 
 def machines_at(si, places):
