@@ -142,7 +142,7 @@ def _start_signal(v, si, rotor):
     return contrast(v["starting_torque"] + scale, load + scale)
 
 
-def _rotor_rise_allowed(si, rotor):
+def rotor_rise_allowed(si, rotor):
     """Return the rise that a rotor stands; of one that has no limit a large number [K]."""
     return np.minimum(rotor.hottest(si) - si.ambient, _NO_LIMIT)
 
@@ -159,7 +159,7 @@ def _celsius(kelvin):
 def _rotor_stays_cool(point):
     if math.isinf(point.rotor.hottest(point.si)):
         return np.isfinite(point.operation.shear)  # as what works
-    return point.rotor_rise <= _rotor_rise_allowed(point.si, point.rotor) * (1 + 1e-9)
+    return point.rotor_rise <= rotor_rise_allowed(point.si, point.rotor) * (1 + 1e-9)
 
 
 CHECKS = (
@@ -190,7 +190,7 @@ CHECKS = (
         _rotor_stays_cool,
         _rotor_too_hot,
         nearness=lambda point: -point.rotor_rise,
-        signal=lambda v, si, rotor: contrast(_rotor_rise_allowed(si, rotor), v["rotor_rise"]),
+        signal=lambda v, si, rotor: contrast(rotor_rise_allowed(si, rotor), v["rotor_rise"]),
     ),
     Check(
         "friction",

@@ -14,6 +14,7 @@ from scaling.decision.design import Design
 from scaling.decision.merits import MERITS
 from scaling.decision.optimum import best_designs
 from scaling.decision.ranked import Ranked
+from scaling.decision.remade import Origin
 from scaling.ground import messages, units
 from scaling.machines import YARDSTICK
 from scaling.machines.rotor import Objective
@@ -87,8 +88,8 @@ class Choice(Ranked):
         return f"{head}, margin {self.margin:.3g}, by {self.merit}>"
 
 
-def design_at(best, i, brief, merit):
-    """Return design i of a type's array result."""
+def design_at(best, i, brief, merit, fixed_supply):
+    """Return design i of a type's array result, of a brief whose numbers are no arrays."""
     values = {name: float(array[i]) for name, array in best.figures.items()}
     feasible = bool(best.feasible[i])
     failed = failures(best, i, brief.si)
@@ -102,6 +103,7 @@ def design_at(best, i, brief, merit):
         limited_by=reasons.limits(best, i) if usable else (),
         material=str(best.material[i]),
         values=values,
+        origin=Origin(brief.si, merit, fixed_supply),
     )
 
 
@@ -113,6 +115,12 @@ def plain_brief(brief, design):
     for name in ("rotor_diameter", "active_length"):
         made[name] = units.quantity(made[name], "m")
     return replace(brief, **made, pole_pairs=design.pole_pairs)
+
+
+def _of_brief(design, brief):
+    """Return a design with the brief that it was made for."""
+    plain = plain_brief(brief, design)
+    return replace(design, brief=plain, origin=design.origin._replace(si=plain.si))
 
 
 def over_the_best_of_three(merits):
@@ -165,7 +173,7 @@ def choose(brief: Brief, merit: str = "torque per volume") -> Choice:
     """
     check(brief, merit)
     made = _designs(tuple(vars(brief.si).items()), merit, brief.supply_is_fixed)
-    designs = {kind: replace(design, brief=plain_brief(brief, design)) for kind, design in made}
+    designs = {kind: _of_brief(design, brief) for kind, design in made}
     able = [kind for kind in competitors(brief, designs) if designs[kind].feasible]
     ranking = tuple(sorted(able, key=lambda kind: -designs[kind].merit))
     reason, remarks = explain(brief, merit, designs, ranking)
@@ -180,7 +188,7 @@ def _designs(numbers, merit, fixed_supply):
     """Return ((kind, Design), ...) for the items of a brief in SI."""
     brief = SimpleNamespace(si=SimpleNamespace(**dict(numbers)))
     found = best_designs(brief.si, [brief.si.rotor_diameter], merit, fixed_supply)
-    return tuple((kind, design_at(best, 0, brief, merit)) for kind, best in found.items())
+    return tuple((kind, design_at(best, 0, brief, merit, fixed_supply)) for kind, best in found.items())
 
 
 def forget():

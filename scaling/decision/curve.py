@@ -6,12 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from scaling.decision.choose import Choice
-from scaling.decision.merits import MERITS
-from scaling.decision.performance import Point as OperatingPoint
+from scaling.decision.remade import made_again
 from scaling.ground import materials, messages, units
 from scaling.laws import motion, supply
-from scaling.machines import ROTORS, stator
-from scaling.machines.fed import asks_torque, feed, torque_asked
+from scaling.machines.fed import asks_torque, torque_asked
 from scaling.models.pull_in import simulate
 from scaling.models.search import maximise, root
 
@@ -87,21 +85,7 @@ def remade(choice, kind):
     """
     if not isinstance(choice, Choice):
         raise TypeError(f"choice: got {messages.shorten(choice)}; expected what choose(brief) returns")
-    design, rotor = choice[kind], ROTORS[kind]
-    if not design.values["torque"] > 0.0:
-        raise ValueError(f"kind: {kind} has no running point for this brief: {'; '.join(design.reasons)}")
-    si, v = choice.briefs[kind].si, design.values
-    (material,) = (m for m in rotor.candidates(si) if m.name == design.material)
-    laid_out = stator.round_stator(si, [v["rotor_diameter"]], np.array([[v["pole_pairs"]]]))
-    properties = {name: np.array([[value]]) for name, value in rotor.properties(material, si).items()}
-    places = {name: np.array([[v[f"place of {name}"]]]) for name in rotor.free(si, MERITS[choice.merit].sparing)}
-    objective, fraction = MERITS[choice.merit].objective, v["search_fraction"]
-    frequency = v["frequency"] * (1.0 - v["slip"]) if si.speed_is_exact else v["frequency"]
-    supplied, operation = rotor.operate(feed(laid_out, frequency), properties | places, objective, fraction)
-    fixed = choice.brief.supply_is_fixed
-    return OperatingPoint(
-        rotor, supplied, operation, fixed, properties | places, search_fraction=fraction, places=places
-    )
+    return made_again(choice[kind])
 
 
 class Curve:

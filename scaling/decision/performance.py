@@ -167,12 +167,12 @@ class Point:
         """Return the reactive power of gap and rotor, of both waves, and of slot and end leakage."""
         operation, stator, v_s = self.operation, self.stator, self.fed.field_speed
         share, brake = stator.backward, operation.backward_shear
-        leak = leakage_reactance(stator, self.fed.frequency, operation.magnetic_gap)
+        leak = leakage_reactance(stator, self.fed.frequency, operation.magnetic_gap, operation.saturating)
         leakage = leak * operation.loading**2 / 2 * (1.0 + share**2)
         A = operation.loading
         gap = supply.wave_reactive_power(A=A, B=operation.gap_field, sigma_t=operation.shear + brake, v_s=v_s)
         opposed = supply.wave_reactive_power(A=share * A, B=operation.backward_field, sigma_t=brake, v_s=v_s)
-        return (gap + opposed + leakage) * stator.area
+        return (operation.magnetised * gap + opposed + leakage) * stator.area
 
     @functools.cached_property
     def starting_torque(self):

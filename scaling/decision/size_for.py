@@ -206,5 +206,8 @@ def _single(brief, kind, size, pole_pairs=None):
     """Return the brief at a size, and the design that ``choose`` makes of it."""
     si = brief.si if pole_pairs is None else SimpleNamespace(**vars(brief.si) | {"pole_pairs": pole_pairs})
     found = best_designs(si, [size], MERIT, brief.supply_is_fixed, (kind,))[kind]
-    sized, design = at_size(brief, size, pole_pairs), design_at(found, 0, SimpleNamespace(si=si), MERIT)
+    sized, design = (
+        at_size(brief, size, pole_pairs),
+        design_at(found, 0, SimpleNamespace(si=si), MERIT, brief.supply_is_fixed),
+    )
     return (sized if design.feasible else brief), dataclasses.replace(design, brief=sized)

@@ -78,6 +78,8 @@ x_q      | ohm       | derived  | reactance of the q axis at the slip's frequenc
 y_q      | ohm       | derived  | part of the q axis' reactance that takes power
 U_s      | V/m       | derived  | peak voltage of a winding over area and loading: power per area is half of both
 E_s      | V/m       | derived  | the same of the magnets' field
+A_d      | A/m       | derived  | peak loading along a rotor's axis of magnetisation
+A_q      | A/m       | derived  | peak loading across that axis, which makes the torque
 q_g      | W/m**2    | derived  | power across the gap per bore area
 q_s      | W/m**2    | derived  | power across the gap per bore area and slip
 phi_cd   | 1         | derived  | conductors' share of a layer, as it counts in the d axis

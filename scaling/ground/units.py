@@ -109,7 +109,7 @@ def read(value, kind, field, *, zero_allowed=False):
     return int(si) if whole else si
 
 
-def read_array(values, kind, field):
+def read_array(values, kind, field, *, zero_allowed=False):
     """Read a list of texts or quantities, or a quantity that holds an array, and return an array in SI units.
 
     Raises
@@ -126,14 +126,14 @@ def read_array(values, kind, field):
         numbers = np.asarray(values.magnitude)
         if numbers.size and numbers.dtype.kind in "iuf":  # between a smallest and a largest that fit, all fit
             for number in (numbers.min(), numbers.max()):
-                read(registry().Quantity(number, values.units), kind, field)
+                read(registry().Quantity(number, values.units), kind, field, zero_allowed=zero_allowed)
             return registry().Quantity(numbers.astype(float), values.units).m_as(QUANTITY_KINDS[kind].unit)
         values = [registry().Quantity(number, values.units) for number in values.magnitude]
     if not isinstance(values, (list, tuple)):
         raise _refusal(
             field, values, QUANTITY_KINDS[kind], TypeError, "not a list of texts or a quantity with an array"
         )
-    return np.array([read(value, kind, field) for value in values])
+    return np.array([read(value, kind, field, zero_allowed=zero_allowed) for value in values])
 
 
 def Q(value, unit=None):

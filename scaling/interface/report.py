@@ -39,7 +39,7 @@ def _need(pull_in):
     return f"{pull_in.need:.3g} to {pull_in.certain:.3g}" if pull_in else "-"
 
 
-def _figure(figure, design):
+def shown_figure(figure, design):
     """Return a figure of a design as the report shows it."""
     value = getattr(design, figure.name)
     if figure.shown_in == "%":
@@ -51,7 +51,7 @@ def _figure(figure, design):
 
 _ROWS = (  # label, function of a Design
     ("merit", lambda d: merit_text(d)),
-    *((figure.label, functools.partial(_figure, figure)) for figure in FIGURES.values() if figure.label),
+    *((figure.label, functools.partial(shown_figure, figure)) for figure in FIGURES.values() if figure.label),
     ("rotor material", lambda d: d.material),
     ("limited by", lambda d: ", ".join(d.limited_by) or "its own optimum"),
     ("meets the brief", lambda d: "yes" if d.feasible else "no"),
@@ -136,7 +136,7 @@ def merit_text(design):
     return f"{design.merit:.4g} {units.signs(design.merit_unit)}".removesuffix(" 1")
 
 
-def markdown_table(headings, rows):
+def as_table(headings, rows):
     """Return the lines of a Markdown table of texts."""
     head, *lines = ("|" + "".join(f" {cell} |" if cell else " |" for cell in row) for row in (headings, *rows))
     return [head, "|" + "---|" * len(headings), *lines]
@@ -175,7 +175,7 @@ def choice(made):
         lines.append(f"- Power is {made.power_margin:.3g} times what is asked for.")
     in_frame = _IN_FRAME if made.brief.leaves_frame_open or made.brief.overall_length is not None else ()
     rows = [(label, *(_cell(made[kind], show) for kind in kinds)) for label, show in (*in_frame, *_ROWS)]
-    return Markdown("\n".join([*lines, "", *markdown_table(("", *kinds), rows)]))
+    return Markdown("\n".join([*lines, "", *as_table(("", *kinds), rows)]))
 
 
 def choices(named, merit="torque per volume"):
@@ -188,7 +188,7 @@ def choices(named, merit="torque per volume"):
         best = made.best.kind if made.best else "none"
         limited = ", ".join(made.best.limited_by) if made.best else "-"
         rows.append((name, size, best, margin_text(made), limited, made.reason))
-    return Markdown("\n".join(markdown_table(("drive", "rotor", "best", "margin", "limited by", "why"), rows)))
+    return Markdown("\n".join(as_table(("drive", "rotor", "best", "margin", "limited by", "why"), rows)))
 
 
 def certainty(made):
@@ -206,7 +206,7 @@ def certainty(made):
     lines = [f"**{likely} in {percent(made.probability[made.best])} of {made.draws} draws**, by {made.merit}.", ""]
     lines += [f"- {sentence}" for sentence in _certainty_words(made)]
     shares = ("best in", *(percent(share) for share in made.probability.values()))
-    lines += ["", *markdown_table(("", *(kind or "none" for kind in made.probability)), [shares])]
+    lines += ["", *as_table(("", *(kind or "none" for kind in made.probability)), [shares])]
     if made.sensitivity:
         lines += ["", *_sensitivity_table(made)]
     if made.crossovers:
@@ -220,7 +220,7 @@ def _sensitivity_table(made):
     for name, blame in sorted(made.sensitivity.items(), key=lambda item: -item[1].total):
         shares = (percent(share) if share >= 0.01 else "under 1 %" for share in blame)
         rows.append((name, made.inputs[name].describe, *shares))
-    return markdown_table(("uncertain", "known as", "its own share of the variance", "with its interactions"), rows)
+    return as_table(("uncertain", "known as", "its own share of the variance", "with its interactions"), rows)
 
 
 def _band_table(bands):
@@ -231,7 +231,7 @@ def _band_table(bands):
         sizes = (units.show(size) for size in band.rotor_diameter)
         rows.append((band.below or "none", band.above or "none", *sizes, percent(band.share), most))
     headings = ("best below", "best above", "5 % point", "middle", "95 % point", "in", "most to blame")
-    return markdown_table(headings, rows)
+    return as_table(headings, rows)
 
 
 def _certainty_words(made):
@@ -268,7 +268,7 @@ def _certainty_words(made):
 def crossovers(table):
     """Return the crossovers of a sweep as a Markdown table."""
     rows = [(units.show(c.rotor_diameter), c.below or "none", c.above or "none", c.because) for c in table.crossovers]
-    return Markdown("\n".join(markdown_table(("rotor diameter", "best below", "best above", "because"), rows)))
+    return Markdown("\n".join(as_table(("rotor diameter", "best below", "best above", "because"), rows)))
 
 
 def sizing(made):
@@ -289,7 +289,7 @@ def sizing(made):
     rows = [(label, *(_cell(made[kind], show) for kind in kinds)) for label, show in _SIZES]
     rows.append(("rotors that meet the brief", *(_spans(made.ranges[kind]) for kind in kinds)))
     rows.append(("what fails below", *(_below(made, kind) for kind in kinds)))
-    return Markdown("\n".join([*lines, *markdown_table(("", *kinds), rows)]))
+    return Markdown("\n".join([*lines, *as_table(("", *kinds), rows)]))
 
 
 def _spans(ranges):
@@ -328,7 +328,7 @@ def running(*found):
             f"running: got {messages.shorten(found)}; expected what running(choice, kind) returns, one or more"
         )
     rows = [(label, *(show(one) for one in found)) for label, show in _RUNNING_ROWS]
-    lines = markdown_table(("", *(one.kind for one in found)), rows)
+    lines = as_table(("", *(one.kind for one in found)), rows)
     for one in found:
         lines += ["", f"**{one.kind.capitalize()}**", "", *(f"- {verdict}" for verdict in one.verdicts)]
         lines.append(f"- Assumed: {one.assumed}")
@@ -364,7 +364,7 @@ def heating(*found):
     for name, said in _OVERLOADS:
         keys = getattr(found[0], name)
         rows += [(said(key), *(_times_current(getattr(one, name)[key]) for one in found)) for key in keys]
-    lines = markdown_table(("", *(one.kind for one in found)), rows)
+    lines = as_table(("", *(one.kind for one in found)), rows)
     for one in found:
         limit = f"from warm the winding's mean rise goes up to {units.show(one.hot_limit)}"
         lines += ["", f"**{one.kind.capitalize()}**", "", f"- {limit}", *(f"- {caution}" for caution in one.cautions)]

@@ -9,7 +9,7 @@ from scaling.decision.factors import FACTORS
 from scaling.decision.masses import active_masses
 from scaling.decision.performance import PARTS
 from scaling.ground import messages, units
-from scaling.interface.report import Markdown, markdown_table, percent
+from scaling.interface.report import Markdown, as_table, percent
 
 SAME = 5e-4  # logarithm of a ratio below which a factor is left out of the table
 INDENT = "\u2003"
@@ -45,10 +45,10 @@ def comparison(made):
         raise TypeError(f"made: got {messages.shorten(made)}; expected what compare(a, b) returns")
     first, second = made.names
     lines = [made.reason, ""]
-    lines += markdown_table(("", first, second, "ratio"), [*_measures(made), *_masses(made)])
+    lines += as_table(("", first, second, "ratio"), [*_measures(made), *_masses(made)])
     if made.factors:
         heading = f"what makes {compare_words.number(made.ratio)} times in {made.by}"
-        lines += ["", *markdown_table((heading, first, second, "ratio"), [*_factors(made), _product(made)])]
+        lines += ["", *as_table((heading, first, second, "ratio"), [*_factors(made), _product(made)])]
     lines += ["", *(f"- {remark}" for remark in made.remarks)]
     return Markdown("\n".join(lines).rstrip())
 

@@ -122,6 +122,27 @@ def magnet_voltage(*, A, R, X, E_s, psi):
 
 
 @formula(
+    "A_d",
+    source="derived: magnet_voltage, whose square is a quadratic of both parts of the loading, solved for one",
+    valid="in step, motor, equal reactance in both axes; the root that a growing load leads to pull-out",
+)
+def magnetising_loading(*, A_q, R, X, E_s, U_s):
+    """Return the part of the loading that magnetises, of a magnet machine on a voltage; below zero it demagnetises.
+
+    ``A_q`` is the part that makes torque, in phase with the magnets' voltage.
+
+    Examples
+    --------
+    Without torque it makes up for what the magnets' voltage lacks.
+
+    >>> float(magnetising_loading(A_q=0.0, R=0.0, X=2.0, E_s=3.0, U_s=4.0))
+    0.5
+    """
+    square = R**2 + X**2
+    return (sp.sqrt(sp.Max(square * U_s**2 - (square * A_q + E_s * R) ** 2, 0)) - E_s * X) / square
+
+
+@formula(
     "q_g",
     source="derived: the magnets' voltage at the rotor's speed drives a current through the supply, a short circuit",
     valid="steady speed, equal reactance in both axes; slip 0 to 1",

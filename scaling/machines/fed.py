@@ -271,6 +271,15 @@ def fed_at(fed, slip):
     return _turning(fed, slip)
 
 
+def loaded(fed, slip, frame_rise):
+    """Return a fed stator at the same frequency with its rotor at another slip and its outside at another rise.
+
+    Additional load losses go with the loading as they did.
+    """
+    again = replace(fed, frame_rise=frame_rise, heat_coefficient=np.nan)
+    return replace(_turning(again, slip), additional_factor=fed.additional_factor)
+
+
 def _turning(fed, slip):
     """Return a fed stator with what depends on the speed of the shaft."""
     stator, si = fed.stator, fed.stator.si

@@ -1,6 +1,7 @@
 """The hysteresis rotor: a ring of semi-hard material on a non-magnetic hub."""
 
 import functools
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from scaling.laws import loop as loop_law
 from scaling.laws import stator as stator_laws
 from scaling.machines.fed import pull_out_reserve, stands, torque_asked, with_surface
 from scaling.machines.iron import with_iron
-from scaling.machines.operation import Operation, near
+from scaling.machines.operation import MOST, VOLTAGE, Loads, Operation, near
 from scaling.machines.rotor import Look, Objective, Rotor
 from scaling.models.loops import energy, fitted, in_phase_flux_density, number, tabulated
 from scaling.models.search import root
@@ -75,7 +76,7 @@ def operate(fed, loop, objective, search_fraction, coarse=False):
         shear = np.where(np.isfinite(A), driving - (ring.reserve * driving - largest), np.nan)
         response = shear / stator_laws.shear_stress(A=A, k=stator.k, g_m=stator.slotted_gap, Lambda=1.0)
         gamma = loop_law.loop_angle(**ring.field)
-    return fed, Operation(
+    made = Operation(
         loading=A,
         ideal_loading=ideal,
         gap_field=B,
@@ -86,6 +87,7 @@ def operate(fed, loop, objective, search_fraction, coarse=False):
         thickness=t,
         breakdown=lambda fixed_supply: largest,
         starting=lambda: (largest, A),
+        loads=lambda fixed_supply: _loads(fed, loop, made, ring.reserve, fixed_supply),
         off_design=lambda slip, fixed_supply: (largest * np.where(slip < 0.0, -1.0, 1.0), A + 0.0 * slip),
         backward_field=stator.backward * B,
         backward_shear=driving - shear,
@@ -97,6 +99,43 @@ def operate(fed, loop, objective, search_fraction, coarse=False):
             "rotor thickness": near(t, stator.rotor_depth),
         },
     )
+    return fed, made
+
+
+def _loads(fed, loop, made, reserve, fixed_supply):
+    """Return the Loads: on a fixed supply the ring keeps its field and lags as the load asks, on a drive as it can.
+
+    The place is the share of the loop's energy that the lag brings out, or the ring's field over the rated one.
+    """
+    stator, t = fed.stator, made.thickness
+
+    def at(H, share):
+        ring = _Ring(fed, loop, H, False, 1.0 / share)
+        A, B = ring.driven(t)
+        driving = law.steinmetz_shear_stress(t=stator.volume_thickness(t), W_h=ring.field["W_h"], tau=stator.tau)
+        brake = driving / share - supply.opposed_hysteresis_stress(sigma_t=driving / share, c_r=stator.backward)
+        shear = driving - brake
+        return replace(
+            made,
+            loading=A,
+            ideal_loading=law.layered_ring_loading(**ring._made(t)),
+            gap_field=B,
+            shear=shear,
+            slip=np.zeros(shear.shape),
+            response=shear / stator_laws.shear_stress(A=A, k=stator.k, g_m=stator.slotted_gap, Lambda=1.0),
+            backward_field=stator.backward * B,
+            backward_shear=brake,
+            load_angle=loop_law.loop_angle(**ring.field),
+            ring_field=H + np.zeros(shear.shape),
+            limits={},
+        )
+
+    H = made.ring_field
+    if fixed_supply:
+        rule = f"{VOLTAGE}, and so about the field along the ring; its lag follows the load"
+        return Loads(1.0 / reserve, 1.0, lambda share: at(H, share), rule)
+    rule = "the drive keeps its frequency and the ring's lag as large as it can be; the current follows the load"
+    return Loads(1.0, MOST, lambda more: at(more * H, 1.0 / reserve), rule)
 
 
 def _spared(fed, ring, thickest, objective):
@@ -186,14 +225,14 @@ class _Ring:
     ring which gap field and heat about allow.
     """
 
-    def __init__(self, fed, loop, H, coarse):
+    def __init__(self, fed, loop, H, coarse, reserve=None):
         stator = fed.stator
         self.fed, self.coarse = fed, coarse
         if coarse:
             B_i, W_h = tabulated(H, loop["number"])
         else:
             B_i, W_h = in_phase_flux_density(H, loop), energy(H, loop)
-        self.reserve = m = pull_out_reserve(stator.si, ROTOR.reserve)
+        self.reserve = m = pull_out_reserve(stator.si, ROTOR.reserve) if reserve is None else reserve
         across = W_h / (np.pi * H)
         along = np.sqrt(B_i**2 + across**2 * (1 - 1 / m**2))
         self.field = {"H": H, "B_i": along + VALUES["mu_0"] * H, "W_h": W_h / m}

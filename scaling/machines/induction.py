@@ -12,8 +12,8 @@ from scaling.laws import stator as stator_laws
 from scaling.machines.conducting_layer import cage, sheet
 from scaling.machines.fed import fed_at, sheet_stands, stands, with_surface
 from scaling.machines.iron import part_of_loading, with_iron, within_heat
-from scaling.machines.leakage import drawn, leakage_reactance
-from scaling.machines.operation import Operation, near
+from scaling.machines.leakage import Loadings, drawn, leakage_reactance
+from scaling.machines.operation import VOLTAGE, Loads, Operation, near
 from scaling.machines.rotor import Look, Objective, Rotor
 from scaling.machines.warmth import rotor_rise
 from scaling.machines.winding import resistivity
@@ -264,6 +264,39 @@ class _Slipping:
         met = self._meet(slip)
         return self._stressed(*(self._driven(met) if fixed_supply else (self._off_design_waves(met), 1.0)))
 
+    def loads(self, fixed_supply):
+        """Return the Loads by slip: a fixed supply keeps its voltage, a drive the gap field."""
+        rule = VOLTAGE if fixed_supply else "the drive keeps its frequency and the gap field"
+        rule += "; slip and current follow the load, the iron is as permeable as at that point"
+        return Loads(self.slip, 1.0, functools.partial(self._loaded, fixed_supply), rule, True)
+
+    def _loaded(self, fixed_supply, slip):
+        """Return the operating point of the same machine at another slip."""
+        met = self._meet(slip)
+        if fixed_supply:
+            waves, current = self._driven(met)
+            A = self.loading * current
+        else:
+            waves = self._off_design_waves(met)
+            A = self.field / waves.forward
+        B, shear = A * waves.forward, A**2 * (waves.driving - waves.brake)
+        across = 2 * shear / B
+        along = np.sqrt(np.maximum(A**2 - across**2, 0.0)) - self._reluctance * B
+        whole = {"A": A, "k": self.stator.k, "g_m": self.layer.magnetic_gap}
+        return replace(
+            self.operation(),
+            loading=A,
+            ideal_loading=np.hypot(across, along),
+            gap_field=B,
+            shear=shear,
+            slip=slip + 0.0 * shear,
+            response=shear / stator_laws.shear_stress(Lambda=1.0, **whole),
+            backward_field=A * waves.backward,
+            backward_shear=A**2 * waves.brake,
+            saturating=Loadings(A, self.loading) if fixed_supply else None,
+            limits={},
+        )
+
     @functools.cached_property
     def _starting(self):
         return self._stressed(*self._driven(self._meet(np.ones(self.slip.shape), self.stator.backward_at_rest)))
@@ -284,6 +317,7 @@ class _Slipping:
             breakdown=self.breakdown,
             starting=lambda: self._starting,
             off_design=self.off_design,
+            loads=self.loads,
             backward_field=A * waves.backward,
             backward_shear=A**2 * waves.brake,
             resistivity=self.layer.rho,

@@ -1,5 +1,7 @@
 """The permanent magnet rotor, the yardstick: radial surface magnets and a supply that keeps the load angle."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from scaling.ground import materials
@@ -9,7 +11,7 @@ from scaling.laws import stator as stator_laws
 from scaling.machines.fed import pull_out_reserve, with_surface
 from scaling.machines.iron import iron_of
 from scaling.machines.leakage import leakage_reactance
-from scaling.machines.operation import Operation, in_step, near
+from scaling.machines.operation import MOST, VOLTAGE, Loads, Operation, in_step, near
 from scaling.machines.rotor import Look, Objective, Rotor
 from scaling.machines.starting_cage import StartingCage, below_magnets
 from scaling.machines.warmth import rotor_rise
@@ -137,7 +139,7 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
             magnets=E_s,
         )
 
-    return fed, Operation(
+    made = Operation(
         loading=A,
         gap_field=B,
         shear=shear,
@@ -148,6 +150,9 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
         breakdown=breakdown,
         starting=lambda: (shear, A),
         off_design=in_step(breakdown, A),
+        loads=lambda fixed_supply: _loads(
+            fed, made, psi, B_m, per_loading, circuit, pull_out if fixed_supply else None
+        ),
         cage=cage,
         backward_field=stator.backward * per_loading * A,
         load_angle=np.pi / 2 - psi,
@@ -161,6 +166,41 @@ def operate(fed, grade, objective, search_fraction, coarse=False):
             "rotor thickness": near(B_m, most),
         },
     )
+    return fed, made
+
+
+def _loads(fed, made, psi, B_m, c_A, circuit, pull_out):
+    """Return the Loads by torque across the gap over the rated: on a fixed supply, up to its pull-out, on its voltage.
+
+    On a drive (pull-out None) the current goes with the torque and keeps its angle.
+    """
+    E_s = fed.field_speed * B_m
+    U_s = two_axis.magnet_voltage(A=made.loading, E_s=E_s, psi=psi, **circuit)
+
+    def at(A, psi, share):
+        shear = share * made.shear
+        return replace(
+            made,
+            loading=A,
+            gap_field=magnet.magnet_and_armature_field(B_m=B_m, A=A, psi=psi, c_A=c_A),
+            shear=shear,
+            slip=np.zeros(shear.shape),
+            response=shear / stator_laws.shear_stress(A=A, k=fed.stator.k, g_m=made.magnetic_gap, Lambda=1.0),
+            backward_field=fed.stator.backward * c_A * A,
+            load_angle=np.pi / 2 - psi,
+            magnetised=np.where(B_m * np.sin(psi) + c_A * A < 0.0, -1.0, 1.0),
+            limits={},
+        )
+
+    def on_voltage(share):
+        A_q = share * made.loading * np.cos(psi)
+        A_d = two_axis.magnetising_loading(A_q=A_q, E_s=E_s, U_s=U_s, **circuit)
+        return at(np.hypot(A_q, A_d), np.arctan2(A_d, A_q), share)
+
+    if pull_out is None:
+        rule = "the drive keeps its frequency and the current in phase with the magnets' voltage; it follows the load"
+        return Loads(1.0, MOST, lambda share: at(share * made.loading, psi, share), rule)
+    return Loads(1.0, pull_out, on_voltage, f"{VOLTAGE}; current and load angle follow the load", True)
 
 
 def _beside_iron(stator, B_m, B, g_m, thickness):

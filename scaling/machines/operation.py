@@ -2,9 +2,27 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
+
+VOLTAGE = "voltage and frequency stay those of the design's point"
+MOST = 4.0  # times its own loading, or ring field, up to which a drive's machine is looked at
+
+
+class Loads(NamedTuple):
+    """The same machine at other loads: ``at(place)`` is its Operation, on its own voltage or as a drive keeps it.
+
+    The torque across the gap rises with the place from none at 0, up to its largest or to ``most``; ``rated`` is the
+    place of the operating point itself. ``rule`` says in words what is kept, ``linear_iron`` whether iron stays as
+    permeable as it is there.
+    """
+
+    rated: Any
+    most: Any
+    at: Callable[[Any], "Operation"]
+    rule: str
+    linear_iron: bool = False
 
 
 @dataclass(frozen=True)
@@ -20,9 +38,11 @@ class Operation:
     ``starting()`` (shear stress, loading) at rest on a fixed voltage; a search seldom asks for them.
     ``off_design(slip, fixed_supply)`` returns (shear stress, loading) from rest to synchronism and beyond, at the
     continuous loading or at what a fixed voltage drives; the mean torque of a rotor that falls behind the field,
-    without what only swings, and the largest it has in step. ``cage()`` returns the `StartingCage` there is room for;
-    it is None of a rotor that starts on its own torque. ``form`` holds what was chosen of the rotor, {name of a
-    figure: value}.
+    without what only swings, and the largest it has in step. ``loads(fixed_supply)`` returns its `Loads`. ``cage()``
+    returns the `StartingCage` there is room for; it is None of a rotor that starts on its own torque. ``form`` holds
+    what was chosen of the rotor, {name of a figure: value}.
+    ``saturating`` are the Loadings at which tooth tips saturate, None where they are as at the operating point;
+    ``magnetised`` is 1 where the supply magnetises the gap, -1 where the rotor gives reactive power.
     """
 
     loading: np.ndarray
@@ -35,6 +55,7 @@ class Operation:
     breakdown: Callable[[bool], np.ndarray]
     starting: Callable[[], tuple]
     off_design: Callable[[np.ndarray, bool], tuple]
+    loads: Callable[[bool], Loads]
     ideal_loading: np.ndarray | None = None
     ideal_remanence: np.ndarray | float = np.nan
     backward_field: np.ndarray | float = 0.0
@@ -44,6 +65,8 @@ class Operation:
     load_angle: np.ndarray | float = np.nan
     saliency: np.ndarray | float = np.nan
     ring_field: np.ndarray | float = np.nan
+    saturating: Any = None
+    magnetised: np.ndarray | float = 1.0
     ring_mass: np.ndarray | float = 0.0
     cage: Callable[[], Any] | None = None
     form: dict = field(default_factory=dict)

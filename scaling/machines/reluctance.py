@@ -12,7 +12,7 @@ from scaling.laws import stator as stator_laws
 from scaling.machines.fed import pull_out_reserve, sheet_stands, stands, with_surface
 from scaling.machines.iron import iron_of, part_of_loading, with_iron, within_heat
 from scaling.machines.leakage import leakage_reactance
-from scaling.machines.operation import Operation, in_step, near
+from scaling.machines.operation import MOST, VOLTAGE, Loads, Operation, in_step, near
 from scaling.machines.rotor import Look, Rotor
 from scaling.machines.starting_cage import Bars, StartingCage, between_poles, in_barriers
 from scaling.machines.stator import FieldLimit
@@ -114,7 +114,7 @@ def operate(fed, form, objective, search_fraction, coarse=False):
     def breakdown(fixed_supply):
         return shear * (_circuit(fed, iron).pull_out(tan_delta) if fixed_supply else 1.0)
 
-    return fed, Operation(
+    made = Operation(
         loading=loading,
         ideal_loading=A,
         gap_field=B,
@@ -126,6 +126,7 @@ def operate(fed, form, objective, search_fraction, coarse=False):
         breakdown=breakdown,
         starting=lambda: (shear, loading),
         off_design=in_step(breakdown, loading),
+        loads=lambda fixed_supply: _loads(fed, iron, made, tan_delta, fixed_supply),
         backward_field=stator.backward * B,
         cage=lambda: _cage(fed, iron, A, tan_delta),
         load_angle=np.arctan(tan_delta),
@@ -139,6 +140,51 @@ def operate(fed, form, objective, search_fraction, coarse=False):
             "ribs": form["barred"] & (iron.rib > stator.si.rib_ratio * stator.D),
         },
     )
+    return fed, made
+
+
+def _loads(fed, iron, made, tan_delta, fixed_supply):
+    """Return the Loads: a fixed supply keeps its voltage, a drive the load angle; iron saturates as its field is.
+
+    On a fixed supply the place is the tangent of the load angle, and ribs, whose flux is constant, are left out of what
+    changes, as of the pull-out torque; on a drive it is the loading over the rated one.
+    """
+
+    def at(A, tan_delta, shear=None):
+        gap = {"k": fed.stator.k, "g_m": iron.field_gap}
+        zeta = saliency.rib_share(B_e=iron.rib_field, A=A, P_d=iron.P_d, **gap)
+        B = saliency.barrier_gap_field(A=A, zeta=zeta, tan_delta=tan_delta, **gap, **iron.axes)
+        shear = _shear(fed, iron, A, zeta, tan_delta) if shear is None else shear
+        loading = with_iron(fed.stator, iron.sheet, A, B, shear)
+        unit = stator_laws.shear_stress(A=loading, k=fed.stator.k, g_m=iron.gap, Lambda=1.0)
+        return replace(
+            made,
+            loading=loading,
+            ideal_loading=A,
+            gap_field=B,
+            shear=shear,
+            slip=np.zeros(shear.shape),
+            response=shear / unit,
+            backward_field=fed.stator.backward * B,
+            load_angle=np.arctan(tan_delta) + np.zeros(shear.shape),
+            limits={},
+        )
+
+    if not fixed_supply:
+        rule = "the drive keeps its frequency and the load angle; the current follows the load, and the field with it"
+        return Loads(1.0, MOST, lambda share: at(share * made.ideal_loading, tan_delta), rule)
+    circuit = {name: getattr(_circuit(fed, iron), name) for name in ("R", "X_d", "X_q")}
+    own = two_axis.two_axis_voltage(A=made.ideal_loading, tan_delta=tan_delta, **circuit)
+
+    def on_voltage(tangent):
+        A = own / two_axis.two_axis_voltage(A=1.0, tan_delta=tangent, **circuit)
+        response, rated = (
+            saliency.barrier_response(zeta=0.0, tan_delta=angle, **iron.axes) for angle in (tangent, tan_delta)
+        )
+        return at(A, tangent, made.shear * (A / made.ideal_loading) ** 2 * response / rated)
+
+    most = reserve.reserved_load_angle(m_r=1.0, **circuit)
+    return Loads(tan_delta, most, on_voltage, f"{VOLTAGE}; current and load angle follow the load")
 
 
 def _local_field(iron, k, A, tan_delta):

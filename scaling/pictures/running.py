@@ -46,7 +46,7 @@ def plot_torque_speed(ax, runnings, *, load=True):
     if not runnings:
         raise ValueError("runnings: got none; expected what running(choice, kind) returns, or several of them")
     highest = max(np.max(one.torque.m_as("N*m")) for one in runnings)
-    unit = _unit(highest)
+    unit = torque_unit(highest)
     for one in runnings:
         style = plots.STYLES[one.kind]
         line = {"color": style["color"], "linestyle": style["linestyle"]}
@@ -130,7 +130,7 @@ def plot_heating(ax, heatings):
     return ax
 
 
-def _unit(torque):
+def torque_unit(torque):
     """Return the unit in which a torque is a number of one to three digits before the point."""
     steps = (("kN*m", 1e3), ("N*m", 1.0), ("mN*m", 1e-3), ("uN*m", 1e-6))
     return next((unit for unit, least in steps if torque >= least), "nN*m")

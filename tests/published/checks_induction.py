@@ -5,7 +5,8 @@ import math
 import numpy as np
 from records import row, rows
 
-from scaling import Brief, Q, sweep
+from scaling import Brief, Q, choose, sweep
+from scaling.decision.at_load import load_curve
 from scaling.laws import circuits, equivalent_circuit, geometry, induction
 from scaling.models.equivalent_circuit import Circuit, at_slip, breakdown
 from scaling.models.search import root
@@ -59,6 +60,18 @@ def rated_over_breakdown_slip(machine):
 
     largest = breakdown(circuit).slip
     return root(missing, 0.0, largest) / largest if missing(largest) > 0 else math.nan
+
+
+def load_of_highest_efficiency(machine):
+    """Return the output at which a textbook circuit or our own machine of 10 hp is most efficient, over its rating."""
+    if machine == "our own":
+        given = {"rotor_diameter": "150 mm", "cooling": "shaft fan", "pole_pairs": 2, "starting_torque_ratio": 1.0}
+        design = choose(Brief(**given))["induction"]
+        curve = load_curve(design)
+        return (curve.power[np.argmax(curve.efficiency)] / design.power).m_as("")
+    circuit, known = motor(machine)
+    run = at_slip(circuit, np.linspace(1e-4, breakdown(circuit).slip, 2000), known["rotational_loss"])
+    return run.output_power[np.argmax(run.efficiency)] / 1e3 / known["rating"]
 
 
 def current_fed_induction_motor(quantity, unit):
@@ -141,6 +154,7 @@ CHECKS = {
         exponent_of_goodness,
         exponent_of_loss,
         goodness_of_a_circuit,
+        load_of_highest_efficiency,
         rated_over_breakdown_slip,
         steepening_of_our_own,
     )
