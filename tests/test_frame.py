@@ -6,7 +6,7 @@ import itertools
 import numpy as np
 import pytest
 
-from scaling import Brief, Q, certainty, choose, size_for, sweep
+from scaling import Brief, Q, certainty, choose, read_briefs, size_for, sweep
 from scaling.decision import frame
 from scaling.decision.binding import binding
 from scaling.decision.heating import heating
@@ -150,3 +150,13 @@ def test_ends_of_what_is_searched_leave_room_for_all_parts():
         bore = at.rotor_diameter + 2 * max(at.gap_floor, at.gap_ratio * at.rotor_diameter)
         yoke = (si.outside_diameter - bore) / 2 - at.slot_depth_ratio * at.rotor_diameter
         assert yoke > 0.09 * (si.outside_diameter - bore) / 2 and 0.2 <= at.tooth_share <= 0.8
+
+
+def test_a_page_of_a_frame_draws_the_bore_that_was_found(tmp_path):
+    made = choose(SMALL)
+    made.save(tmp_path / "frame.html")
+    text = (tmp_path / "frame.html").read_text(encoding="utf-8")
+    assert f"rotor of {made.best.rotor_diameter.m_as('mm'):.3g} mm in a core of 30 mm" in text.replace("\u00a0", " ")
+    made.save(tmp_path / "frame.csv")
+    (read,) = set(map(str, (one.si for one in read_briefs(tmp_path / "frame.csv").values())))
+    assert read == str(made.brief.si)

@@ -71,6 +71,20 @@ def most_open(brief, first, second, merit="torque per volume"):
     return rows[int(np.argmax(against))] if against.any() else None
 
 
+def changes_at(brief, first, second, merit="torque per volume"):
+    """Return [(assumption, factor on the lead of the first kind over the second)] at the brief's size, as measured.
+
+    Parameters and validity as in ``tie_band``. The factor is NaN where one of the two has no torque.
+    """
+    rows, changes = _changes(brief, first, second, merit)
+    found = []
+    for row, along in zip(rows, changes, strict=True):
+        known = np.isfinite(along)
+        at = np.interp(np.log(brief.si.rotor_diameter), np.log(sizes()[known]), along[known]) if known.any() else np.nan
+        found.append((row, float(np.exp(at))))
+    return found
+
+
 def combined(rows, changes):
     """Return the factor that assumptions leave open of a lead, from the changes of its logarithm (rows, sizes).
 

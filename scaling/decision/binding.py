@@ -13,6 +13,7 @@ from scaling.decision.limits import LIMITS
 from scaling.decision.optimum import best_designs
 from scaling.decision.sweep import read_sizes
 from scaling.ground import messages, units
+from scaling.ground.rounds import Progress, rounds
 from scaling.machines import ROTORS
 from scaling.machines.winding import without_effect
 
@@ -46,7 +47,11 @@ class Binding:
 
 
 def binding(
-    brief: Brief, rotor_diameters: Any, merit: str = "torque per volume", fields: Sequence[str] = FIELDS
+    brief: Brief,
+    rotor_diameters: Any,
+    merit: str = "torque per volume",
+    fields: Sequence[str] = FIELDS,
+    progress: Progress | None = None,
 ) -> Binding:
     """Return what binds each type at every size, and what merit answers to each input.
 
@@ -62,6 +67,8 @@ def binding(
         as in ``choose``
     fields : sequence of str
         further numbers of the brief, beside those that state limits; a pair moves as a whole
+    progress : callable, optional
+        called as ``progress(done, total)``, after every type
 
     Returns
     -------
@@ -97,7 +104,7 @@ def binding(
         setattr(si, field, value)
     si.active_length, si.rotor_diameter = brief.si.active_length, brief.si.rotor_diameter
     elasticity, limits, binds, gain = {}, {}, {}, {}
-    for kind, rotor in ROTORS.items():
+    for kind, rotor in rounds(list(ROTORS.items()), progress):
         if by_kind is not None:
             si.pull_out_reserve = rotor.reserve * by_kind
         best = best_designs(si, np.tile(sizes, len(factors)), merit, brief.supply_is_fixed, (kind,))[kind]

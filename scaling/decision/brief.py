@@ -7,22 +7,22 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from scaling.decision import consistency, frame, trade_words, uncertainty
+from scaling.decision import consistency, field_groups, frame, trade_words, uncertainty
 from scaling.decision.brief_heat import Heat
+from scaling.decision.brief_rotor import RotorAsMade
 from scaling.decision.brief_stator import StatorAsMade
 from scaling.decision.cooling import fins_of
 from scaling.decision.fields import GONE, RENAMED, given, one_of, read, yes_no
-from scaling.ground import insulation, materials, messages
+from scaling.ground import insulation, messages
 from scaling.ground.units import Given
 from scaling.laws import thermal
 from scaling.laws.shading import shaded_turning_share
 
 CAPACITOR = 0.8  # turning share of capacitor motors: common practice, no source
-_ROTOR_MATERIALS = ("best", *materials.CONDUCTORS, *materials.LOOP_MATERIALS)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Brief(StatorAsMade, Heat):
+class Brief(RotorAsMade, StatorAsMade, Heat):
     """What a drive must do, where it sits, and what may be made.
 
     Every field takes a string of one number and one unit ("20 mm"), or a Pint quantity; ratios are bare numbers.
@@ -133,77 +133,6 @@ class Brief(StatorAsMade, Heat):
     starting_torque: Given = given(
         "torque", None, "locked-rotor torque asked for; friction only if not given", optional=True
     )
-    rim_speed_limit: Given = given(
-        "linear speed", "100 m/s", "largest rim speed; laminated or cage rotors without a sleeve"
-    )
-    end_ring_ratio: Given = given(
-        "ratio", 0.2, "widest end ring of a cage over rotor diameter; never wider than the end winding stands out"
-    )
-    rotor_depth_ratio: Given = given(
-        "ratio",
-        0.2,
-        "deepest active rotor layer (bars, ring, magnet, interpolar space) over diameter; what is best is searched",
-        high=0.4,
-    )
-    bar_share: Given = given(
-        "ratio", None, "share of the bars in a cage's layer; the best if not given", high=0.95, optional=True
-    )
-    rotor_slot_opening_ratio: Given = given(
-        "ratio",
-        None,
-        "opening of a cage's slots over their pitch; the best if not given, from a quarter of slot_pitch_floor on",
-        high=0.95,
-        optional=True,
-    )
-    pole_arc: Given = given(
-        "ratio",
-        None,
-        "pole arc of a reluctance rotor over its pole pitch; the best of 0.3 to 0.7 if not given",
-        low=0.2,
-        high=0.95,
-        optional=True,
-    )
-    reluctance_rotor: str = one_of(
-        "best", ("best", "salient", "flux barriers"), "plain salient poles, a rotor cut by flux barriers, or the better"
-    )
-    barriers: Given = given(
-        "positive integer", 6, "most flux barriers per pole; as many as can be cut are best", high=20
-    )
-    barrier_share: Given = given(
-        "ratio",
-        None,
-        "barrier share of the rotor's depth, the rest is iron; the best of 0.2 to 0.65 if not given",
-        high=0.9,
-        optional=True,
-    )
-    rib_floor: Given = given(
-        "length",
-        "0.3 mm",
-        "thinnest rib, segment or barrier that can be cut; about the sheet's thickness, etched 0.1 mm",
-    )
-    rib_ratio: Given = given(
-        "ratio",
-        0.005,
-        "thickness of ribs, and of the tips of teeth, over rotor diameter where the floor does not bind: strength",
-        zero=True,
-        high=0.1,
-    )
-    magnet_arc: Given = given("ratio", 0.8, "largest magnet arc over its pole pitch", high=1.0)
-    rotor_surface: str = one_of(
-        "usual",
-        ("usual", "laminated", "solid"),
-        "solid surfaces are heated and braked by the ripple of open slots; usual: rings and magnets are solid",
-    )
-    rotor_material: str = one_of(
-        "best", _ROTOR_MATERIALS, "rotor material, for the types it can serve; the others choose"
-    )
-    oriented_rings: bool = yes_no(
-        False, "whether rings may be of grades oriented along one direction: a turning field sees less"
-    )
-    magnet: str = one_of("sintered neodymium", materials.MAGNETS, "magnet of the yardstick")
-    induction_rotor: str = one_of(
-        "cage", ("cage", "sheet"), "cage in iron slots, or plain sheet (drag cup) on smooth iron"
-    )
     pole_pairs: Given = field(default="best", metadata={"poles": True, "doc": "number of pole pairs, or 'best'"})
     field_geometry: str = one_of(
         "round", ("round", "plane"), "field in concentric rings, or of the machine unrolled as if flat: for comparison"
@@ -233,41 +162,6 @@ class Brief(StatorAsMade, Heat):
         high=10.0,
         optional=True,
     )
-    bearing: str | None = one_of(
-        None, ("plain", "ball"), "kind of bearing; balls from a bore of 1 mm on, plain below, if not given"
-    )
-    bearing_friction: Given = given(
-        "ratio",
-        None,
-        "friction coefficient at the bearing's radius: plain at rest 0.1, ball 0.0015, by kind if not given",
-        zero=True,
-        high=1.0,
-        optional=True,
-    )
-    bearing_diameter_ratio: Given = given("ratio", 0.15, "bearing diameter over rotor diameter", zero=True, high=1.0)
-    bearing_length_ratio: Given = given("ratio", 0.5, "plain bearing: length over diameter", low=0.1, high=2.0)
-    bearing_clearance_ratio: Given = given(
-        "ratio",
-        0.001,
-        "plain bearing: radial clearance over radius where the floor does not bind",
-        low=1e-4,
-        high=0.2,
-    )
-    bearing_clearance_floor: Given = given(
-        "length", "2 um", "smallest radial clearance of a plain bearing that can be made"
-    )
-    lubricant_viscosity: Given = given("viscosity", "20 mPa*s", "viscosity of the oil at work")
-    eccentricity: Given = given(
-        "ratio",
-        0.1,
-        "displacement of the rotor over the gap, whose side pull the bearings carry; 0.1 is usual, 0.2 poor",
-        zero=True,
-        high=0.5,
-    )
-    overspeed: Given = given(
-        "ratio", 1.2, "overspeed that rotor parts must stand over the speed in service", low=1.0, high=3.0
-    )
-    sleeved: bool = yes_no(False, "whether a sleeve holds the rotor's parts, so that rim_speed_limit alone counts")
     load_at_start: Given = given(
         "ratio", 0.0, "share of the torque asked for that acts from rest on; fan 0, hoist 1", zero=True, high=10.0
     )
@@ -351,14 +245,21 @@ class Brief(StatorAsMade, Heat):
         return self.si.supply_frequency[0] == self.si.supply_frequency[1]
 
     @classmethod
-    def describe(cls) -> str:
-        """Return every field with default and meaning as a Markdown table."""
-        rows = ["| field | default | meaning |", "|---|---|---|"]
-        for f in sorted(dataclasses.fields(cls), key=lambda f: f.name not in Brief.__annotations__):  # its own first
-            if f.init:
-                default = "required" if f.name == "rotor_diameter" else f.default
-                rows.append(f"| `{f.name}` | {default} | {f.metadata['doc']} |")
-        return "\n".join(rows)
+    def describe(cls, group: str | None = None) -> str:
+        """Return fields with default and meaning as Markdown: ten essentials, then by groups; or those of one group.
+
+        Parameters
+        ----------
+        group : str, optional
+            "essentials", "load", "start", "supply", "stator", "winding", "rotor", "materials", "heat", "mechanics" or
+            "model"; all if not given
+
+        Raises
+        ------
+        TypeError, ValueError
+            for anything else
+        """
+        return field_groups.describe(cls, group)
 
 
 def _with_helpful_names(init):

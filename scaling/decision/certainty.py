@@ -10,8 +10,9 @@ from scaling.decision.alternatives import as_inputs
 from scaling.decision.brief import Brief
 from scaling.decision.choose import check, competitors
 from scaling.decision.sweep import read_sizes
-from scaling.decision.training_sample import NONE, Inputs, TrainingSample
+from scaling.decision.training_sample import NONE, Inputs, TrainingSample, solutions
 from scaling.ground import messages, units
+from scaling.ground.rounds import Progress, Rounds
 from scaling.machines import ROTORS
 from scaling.models.surrogate import sobol_indices, terms
 
@@ -122,6 +123,7 @@ def certainty(
     draws: int = 100_000,
     seed: int = 0,
     assumptions: bool | list[str] | tuple[str, ...] = False,
+    progress: Progress | None = None,
 ) -> Certainty:
     """Return how sure the choice for a brief is, over what is known of its uncertain fields.
 
@@ -145,6 +147,8 @@ def certainty(
         True: what the brief leaves to the model's assumptions is uncertain, too (``scaling.decision.assumptions``), or
         those with these names. A number lies anywhere between what is taken and its alternative; what has no number, or
         none by default, is one or the other, as likely. All of them take a minute, and with sizes one for every few.
+    progress : callable, optional
+        called as ``progress(done, total)``, after every few exact solutions
 
     Returns
     -------
@@ -177,14 +181,16 @@ def certainty(
         )
     sizes = None if rotor_diameters is None else read_sizes(rotor_diameters)
     values = inputs.values(np.random.default_rng([seed, 1]).random((len(inputs.uncertainties), draws)))
-    sample = TrainingSample(inputs, _quantiles(inputs, seed), [1.0], merit, kinds)
+    quantiles = _quantiles(inputs, seed)
+    done = Rounds(progress, sum(solutions(inputs, quantiles, n) for n in (1, 0 if sizes is None else sizes.size)))
+    sample = TrainingSample(inputs, quantiles, [1.0], merit, kinds, done)
     scores = np.concatenate([sample.score(part)[0] for part in _blocks(values)], axis=1)
     winners = _winners(scores)
     shares = _shares(winners, kinds)
     leading = _leading(sample, shares, kinds)
     varying, sensitivity = _sensitivity(sample, leading, merit, seed)
     error, deviation = _margin_error(sample, leading)
-    by_size = {} if sizes is None else _by_size(inputs, values, sizes, merit, kinds, seed)
+    by_size = {} if sizes is None else _by_size(inputs, values, sizes, merit, kinds, seed, done)
     return Certainty(
         brief=brief,
         merit=merit,
@@ -297,9 +303,10 @@ def _indices(function, uncertainties, seed):
     return {name: Sensitivity(float(s), float(t)) for name, s, t in zip(uncertainties, first[0], total[0], strict=True)}
 
 
-def _by_size(inputs, values, sizes, merit, kinds, seed):
+def _by_size(inputs, values, sizes, merit, kinds, seed, done):
     """Return the fields of a Certainty that need sizes."""
-    sample = TrainingSample(inputs, _quantiles(inputs, seed), sizes / inputs.brief.si.rotor_diameter, merit, kinds)
+    ratios = sizes / inputs.brief.si.rotor_diameter
+    sample = TrainingSample(inputs, _quantiles(inputs, seed), ratios, merit, kinds, done)
     counts, crossings = np.zeros((len(kinds) + 1, sizes.size)), {}
     for part in _blocks(values):
         scores = sample.score(part)

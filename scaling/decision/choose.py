@@ -15,6 +15,7 @@ from scaling.decision.merits import MERITS
 from scaling.decision.optimum import best_designs
 from scaling.decision.ranked import Ranked
 from scaling.decision.remade import Origin
+from scaling.decision.saved import SavedChoice
 from scaling.ground import messages, units
 from scaling.machines import YARDSTICK
 from scaling.machines.rotor import Objective
@@ -23,7 +24,7 @@ KEPT = 256  # briefs whose designs are kept: lists, tables and pictures ask the 
 
 
 @dataclass(frozen=True)
-class Choice(Ranked):
+class Choice(Ranked, SavedChoice):
     """The answer to a brief: every type's best design, ranked, with margin and reason.
 
     ``choice["induction"]`` is a type's Design, ``best`` the winner (None if no type meets the brief), ``margin`` its

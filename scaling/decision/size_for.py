@@ -15,9 +15,12 @@ from scaling.decision.choose import check, competitors, design_at
 from scaling.decision.design import Design
 from scaling.decision.optimum import best_designs
 from scaling.decision.ranked import Ranked
+from scaling.decision.saved import Saved
 from scaling.decision.size_search import MERIT, at_size, fewer_needed, nearest, tried
 from scaling.decision.size_words import MEASURES
 from scaling.ground import messages, units
+from scaling.ground.rounds import Progress, Rounds
+from scaling.machines import ROTORS
 from scaling.machines.fed import asks_torque
 
 BETWEEN = "0.5 mm", "2 m"
@@ -40,7 +43,7 @@ class Range:
 
 
 @dataclass(frozen=True)
-class Sizing(Ranked):
+class Sizing(Ranked, Saved):
     """What each type of machine needs to give what a brief asks for.
 
     ``found["induction"]`` is a type's Design that needs least, the one that ``choose`` makes of
@@ -77,7 +80,7 @@ class Sizing(Ranked):
         return f"{head}, by {self.by}>"
 
 
-def size_for(brief: Brief, by: str = "envelope", between: Any = BETWEEN) -> Sizing:
+def size_for(brief: Brief, by: str = "envelope", between: Any = BETWEEN, progress: Progress | None = None) -> Sizing:
     """Return the smallest machine of each type that gives the torque or power that a brief asks for.
 
     Of the brief's rotor diameter and active length only the ratio counts, as in ``sweep``; all else stays as given. By
@@ -91,6 +94,8 @@ def size_for(brief: Brief, by: str = "envelope", between: Any = BETWEEN) -> Sizi
         what is to be small: "envelope", "mass" or "rotor diameter"; types are ranked by it
     between : pair of strings or quantities, or a Pint quantity holding two numbers
         smallest and largest rotor diameter to try
+    progress : callable, optional
+        called as ``progress(done, total)``, after the first look at all sizes and twice for every type
 
     Returns
     -------
@@ -124,8 +129,12 @@ def size_for(brief: Brief, by: str = "envelope", between: Any = BETWEEN) -> Sizi
             "Brief(power='1.5 kW')"
         )
     low, high = _read_between(between)
-    looked = tried(brief, low, high)
-    made = {kind: _made(brief, kind, tries, by) for kind, tries in looked.items()}
+    done = Rounds(progress, 1 + 2 * len(ROTORS))
+    looked = tried(brief, low, high, done)
+    made = {}
+    for kind, tries in looked.items():
+        made[kind] = _made(brief, kind, tries, by)
+        done()
     designs = {kind: design for kind, (_, design) in made.items()}
     able = [kind for kind in competitors(brief, designs) if designs[kind].feasible]
     found = Sizing(

@@ -53,11 +53,19 @@ def at_size(brief, size, pole_pairs=None):
     return dataclasses.replace(brief, **given, **({} if pole_pairs is None else {"pole_pairs": pole_pairs}))
 
 
-def tried(brief, low, high):
-    """Return {kind: tries by size}, close to one another wherever a type begins or ceases to meet the brief."""
+def tried(brief, low, high, done=lambda: None):
+    """Return {kind: tries by size}, close to one another wherever a type begins or ceases to meet the brief.
+
+    ``done`` is called after a first look and after every type.
+    """
     first = np.geomspace(low, high, 2 + math.ceil(math.log(high / low) / STEP))
     found = best_designs(brief.si, first, MERIT, brief.supply_is_fixed)
-    return {kind: _narrowed(brief, kind, _tries(first, best, brief.si)) for kind, best in found.items()}
+    done()
+    looked = {}
+    for kind, best in found.items():
+        looked[kind] = _narrowed(brief, kind, _tries(first, best, brief.si))
+        done()
+    return looked
 
 
 def _tries(sizes, best, si):

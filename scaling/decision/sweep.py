@@ -12,6 +12,7 @@ from scaling.decision.checks import failures
 from scaling.decision.choose import check, competitors, over_the_best_of_three
 from scaling.decision.merits import MERITS
 from scaling.decision.optimum import best_designs
+from scaling.decision.saved import Saved
 from scaling.ground import messages, units
 from scaling.machines import ROTORS
 
@@ -36,7 +37,7 @@ class Crossover:
 
 
 @dataclass(frozen=True)
-class Sweep:
+class Sweep(Saved):
     """Merit against size for every type; arrays run along ``rotor_diameters`` and are in SI (``merit_unit``).
 
     ``merit[kind]`` is the merit of the best design, brief met or not; ``feasible[kind]`` says where it meets the brief;

@@ -4,6 +4,7 @@ For every type and size there is a surrogate of the logarithm of merit, through 
 every check that some points fail one whose sign tells whether it is met.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -71,8 +72,16 @@ class _Solved:
     signals: dict
 
 
-def _solve(inputs, values, ratios, merit, kinds):
-    """Solve draws at sizes that are ``ratios`` times the brief's, in parts; return a _Solved for every size."""
+def solutions(inputs, quantiles, sizes):
+    """Return in how many calls the draws at quantiles are solved, at so many sizes."""
+    return sum(math.ceil(draws.size * sizes / AT_ONCE) for draws, _ in inputs.cases(inputs.values(quantiles)))
+
+
+def _solve(inputs, values, ratios, merit, kinds, done):
+    """Solve draws at sizes that are ``ratios`` times the brief's, in parts; return a _Solved for every size.
+
+    ``done`` is called after every part.
+    """
     ratios, shape = np.asarray(ratios), (len(ratios), values.shape[1])
     log_merit = {kind: np.full(shape, np.nan) for kind in kinds}
     passed, behind = ({kind: {} for kind in kinds} for _ in range(2))
@@ -89,6 +98,7 @@ def _solve(inputs, values, ratios, merit, kinds):
                     passed[kind].setdefault(name, np.full(shape, True))[at] = ok
                 for name, signal in signals(best, si).items():
                     behind[kind].setdefault(name, np.full(shape, np.nan))[at] = signal
+            done()
 
     def of_size(found, i):
         return {kind: {name: array[i] for name, array in some.items()} for kind, some in found.items()}
@@ -116,10 +126,10 @@ class TrainingSample:
     the rms error of log merit (sizes, types), ``left_out`` the score of each training draw as told by the others.
     """
 
-    def __init__(self, inputs, quantiles, ratios, merit, kinds):
+    def __init__(self, inputs, quantiles, ratios, merit, kinds, done=lambda: None):
         self.inputs, self.kinds = inputs, kinds
         values = inputs.values(quantiles)
-        solved = _solve(inputs, values, ratios, merit, kinds)
+        solved = _solve(inputs, values, ratios, merit, kinds, done)
         self.shape = (len(ratios), len(kinds))
         at = inputs.at(values)
         logs = np.array([one.log_merit[kind] for one in solved for kind in kinds])

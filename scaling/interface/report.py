@@ -4,7 +4,7 @@ import functools
 import math
 from dataclasses import dataclass
 
-from scaling.decision import size_words
+from scaling.decision import field_groups, size_words
 from scaling.decision.choose import choose
 from scaling.decision.figures import FIGURES
 from scaling.decision.heating import Heating
@@ -163,19 +163,42 @@ def choice(made):
         if made.best
         else "**No type meets the brief.**"
     )
-    lines = [head, "", made.reason, ""]
-    lines += [f"- {remark}" for remark in made.remarks]
-    if math.isfinite(made.yardstick):
-        lines.append(
-            f"- A magnet rotor, the yardstick, gives {made.yardstick:.3g} times the merit of the best of the three."
-        )
-    if math.isfinite(made.torque_margin):
-        lines.append(f"- Torque is {made.torque_margin:.3g} times what is asked for.")
-    if math.isfinite(made.power_margin):
-        lines.append(f"- Power is {made.power_margin:.3g} times what is asked for.")
+    lines = [head, "", made.reason, "", *(f"- {remark}" for remark in choice_remarks(made))]
     in_frame = _IN_FRAME if made.brief.leaves_frame_open or made.brief.overall_length is not None else ()
     rows = [(label, *(_cell(made[kind], show) for kind in kinds)) for label, show in (*in_frame, *_ROWS)]
     return Markdown("\n".join([*lines, "", *as_table(("", *kinds), rows)]))
+
+
+def choice_remarks(made):
+    """Yield a choice's remarks, then how it stands to the yardstick and to what is asked for."""
+    yield from made.remarks
+    if math.isfinite(made.yardstick):
+        yield f"A magnet rotor, the yardstick, gives {made.yardstick:.3g} times the merit of the best of the three."
+    if math.isfinite(made.torque_margin):
+        yield f"Torque is {made.torque_margin:.3g} times what is asked for."
+    if math.isfinite(made.power_margin):
+        yield f"Power is {made.power_margin:.3g} times what is asked for."
+
+
+def brief(asked):
+    """Return a brief as a Markdown table: what was given, and of the rest what matters most.
+
+    Examples
+    --------
+    >>> from scaling import Brief
+    >>> print(brief(Brief(rotor_diameter="20 mm", ambient="10 degC")).text.splitlines()[-1])
+    | ambient | 10 degC | given |
+    """
+    return Markdown("\n".join(as_table(("field", "value, with its unit", ""), brief_rows(asked))))
+
+
+def brief_rows(asked):
+    """Return (field, value, "given" or "default") of what is worth saying of a brief."""
+    mine = field_groups.given(asked)
+    return [
+        (name.replace("_", " "), field_groups.written(asked, name), "given" if name in mine else "default")
+        for name in field_groups.worth_saying(asked)
+    ]
 
 
 def choices(named, merit="torque per volume"):
@@ -204,7 +227,7 @@ def certainty(made):
     """
     likely = f"{made.best.capitalize()} is the best" if made.best else "No type meets the brief"
     lines = [f"**{likely} in {percent(made.probability[made.best])} of {made.draws} draws**, by {made.merit}.", ""]
-    lines += [f"- {sentence}" for sentence in _certainty_words(made)]
+    lines += [f"- {sentence}" for sentence in certainty_words(made)]
     shares = ("best in", *(percent(share) for share in made.probability.values()))
     lines += ["", *as_table(("", *(kind or "none" for kind in made.probability)), [shares])]
     if made.sensitivity:
@@ -234,7 +257,7 @@ def _band_table(bands):
     return as_table(headings, rows)
 
 
-def _certainty_words(made):
+def certainty_words(made):
     """Return sentences on the margin, on what to measure first, and on how far the numbers can be trusted."""
     first = made.leading[0] if made.leading else ""
     low, median, high = made.margin
@@ -287,17 +310,17 @@ def sizing(made):
     lines = [head, "", made.reason, "", *(f"- {remark}" for remark in made.remarks), ""]
     kinds = [*made.ranking, *(kind for kind in made.designs if kind not in made.ranking)]
     rows = [(label, *(_cell(made[kind], show) for kind in kinds)) for label, show in _SIZES]
-    rows.append(("rotors that meet the brief", *(_spans(made.ranges[kind]) for kind in kinds)))
-    rows.append(("what fails below", *(_below(made, kind) for kind in kinds)))
+    rows.append(("rotors that meet the brief", *(spans(made.ranges[kind]) for kind in kinds)))
+    rows.append(("what fails below", *(fails_below(made, kind) for kind in kinds)))
     return Markdown("\n".join([*lines, *as_table(("", *kinds), rows)]))
 
 
-def _spans(ranges):
+def spans(ranges):
     """Return the sizes that meet a brief."""
     return " and ".join(str(one) for one in ranges) or "none"
 
 
-def _below(made, kind):
+def fails_below(made, kind):
     """Return why a smaller machine of a type fails, or all of them."""
     return made.ranges[kind][0].below or "nothing tried" if made.ranges[kind] else made.misses[kind]
 
