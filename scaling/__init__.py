@@ -2,6 +2,7 @@
 
 from importlib.metadata import PackageNotFoundError, version
 
+from scaling.decision.atlas import atlas
 from scaling.decision.brief import Brief
 from scaling.decision.certainty import certainty
 from scaling.decision.choose import choose
@@ -16,7 +17,18 @@ try:
     __version__ = version("scaling")  # as pyproject.toml says, where it is the only place
 except PackageNotFoundError:  # run from its folder without being installed
     __version__ = "not installed"
-__all__ = ["Brief", "Q", "certainty", "choose", "choose_each", "exponent", "read_briefs", "size_for", "sweep"]
+__all__ = [
+    "Brief",
+    "Q",
+    "atlas",
+    "certainty",
+    "choose",
+    "choose_each",
+    "exponent",
+    "read_briefs",
+    "size_for",
+    "sweep",
+]
 
 
 def _save(answer, path, **options):

@@ -16,7 +16,8 @@ FRONT = {  # what readers call: has every section a page of a handbook has
         f"{module}.{name}": getattr(importlib.import_module(module), name)
         for module, names in {
             "scaling.field": ("Layer", "Ring", "rotating_wave", "travelling_wave"),
-            "scaling.interface.widgets": ("explore", "step_through"),
+            "scaling.interface.widgets": ("atlas_explorer", "explore", "step_through"),
+            "scaling.pictures.atlas": ("plot_atlas", "read_points"),
             "scaling.pictures.curves": ("plot_peaks",),
             "scaling.pictures.fields": ("draw_field_lines", "draw_turning_vector"),
             "scaling.pictures.round_fields": ("draw_round_field_lines",),

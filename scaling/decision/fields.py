@@ -67,22 +67,23 @@ def read(f, value):
 def _read_number(f, value):
     """Return a number in SI, its spread, or a (low, high) pair."""
     meta = f.metadata
-    uncertain = uncertainty.read(f.name, value, meta, lambda one: _bounded(f.name, meta["kind"], one, meta))
+    uncertain = uncertainty.read(f.name, value, meta, lambda one: bounded(f.name, meta["kind"], one, meta))
     if uncertain is not None:
         return uncertain
     if meta["pair"] and isinstance(value, (tuple, list)):
         if len(value) != 2:
             raise ValueError(f"{f.name}: got {len(value)} values; expected one value or a (low, high) pair")
-        low, high = (_bounded(f.name, meta["kind"], v, meta) for v in value)
+        low, high = (bounded(f.name, meta["kind"], v, meta) for v in value)
         if low > high:
             raise ValueError(
                 f"{f.name}: got {messages.shorten(value)}, upside down; expected a (low, high) pair, low first"
             )
         return low, high
-    return _bounded(f.name, meta["kind"], value, meta)
+    return bounded(f.name, meta["kind"], value, meta)
 
 
-def _bounded(name, kind, value, meta):
+def bounded(name, kind, value, meta):
+    """Return a number of a kind in SI within the bounds of a field's metadata, or raise an error that names it."""
     number = units.read(value, kind, name, zero_allowed=meta.get("zero", False))
     low, high = meta.get("low"), meta.get("high")
     if (low is not None and number < low) or (high is not None and number > high):
@@ -106,6 +107,6 @@ def _read_rise(f, value):
 
 def _read_poles(value):
     try:
-        return _bounded("pole_pairs", "positive integer", value, {"high": 200})
+        return bounded("pole_pairs", "positive integer", value, {"high": 200})
     except (TypeError, ValueError) as error:
         raise type(error)(f"{error} Or 'best'.") from error

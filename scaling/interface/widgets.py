@@ -8,18 +8,20 @@ from dataclasses import replace
 import ipywidgets
 import numpy as np
 
-from scaling.decision.bands import tie_band
+from scaling.decision.atlas import atlas
+from scaling.decision.atlas_axis import numeric_fields
 from scaling.decision.brief import Brief
-from scaling.decision.choose import check, choose, competitors
+from scaling.decision.choose import check
 from scaling.decision.merits import MERITS
 from scaling.decision.sweep import sweep_on
 from scaling.ground import units
-from scaling.ground.messages import shorten
-from scaling.machines import YARDSTICK
+from scaling.ground.messages import choice, shorten
+from scaling.interface.answers import answer
 from scaling.models.heat import MODES
 from scaling.pictures import plots
+from scaling.pictures.atlas import plot_atlas
 from scaling.pictures.frames import frames, strip
-from scaling.pictures.live import MeritView, crossings
+from scaling.pictures.live import MeritView
 
 SIZES = 19  # drawn; more make smoother curves and slower sliders
 REST = 0.4  # s after the last move until all is searched
@@ -33,6 +35,7 @@ LINEAR = ("temperature_rise",)  # the step of the others is a part of a decade
 READOUT = '<div style="line-height: 1.5">{}</div>'
 NAMED = {"description_width": "9.5em"}
 WIDE = {"width": "27em"}
+MAPPED = ("rotor_diameter", "supply_frequency", "gap_floor", "temperature_rise", "active_length")
 STEP_MARGINS = {"left": 0.09, "right": 0.98, "bottom": 0.17, "top": 0.95}
 STEP_TIME = 250  # ms from picture to picture in play
 ALT = "Merit against rotor diameter for four types of machine, with the sizes where the best type changes."
@@ -88,7 +91,7 @@ class Explorer(ipywidgets.VBox):
         self.view = MeritView(self._sizes, self._table, at)
         self.image = ipywidgets.Image(value=self.view.png(), layout={"width": "800px", "max_width": "100%"})
         self.readout = ipywidgets.HTML(layout={"min_height": "9em"})
-        self._say(_answer(self._table, at))
+        self._say(answer(self._table, at))
         for control in self.controls.values():
             control.observe(self._moved, "value")
         super().__init__([_panel(self.controls), self.image, self.readout])
@@ -128,7 +131,7 @@ class Explorer(ipywidgets.VBox):
         """Search, on from the designs of a sweep if one is given, and draw."""
         self._table, at = self._sweep(self._now, near)
         self.image.value = self.view.update(self._table, at)
-        self._say(_answer(self._table, at))
+        self._say(answer(self._table, at))
 
     def _settle(self):
         """Search all, if what is shown was only searched on."""
@@ -229,58 +232,90 @@ def _panel(controls):
     return ipywidgets.Box(rows, layout={"flex_flow": "row wrap", "max_width": "800px"})
 
 
-def _answer(table, at):
-    """Return the readout at size number ``at`` of a sweep: what is best, by how much, what binds, where it changes."""
-    brief = table.brief
-    able = [kind for kind in competitors(brief, table.merit) if table.feasible[kind][at]]
-    able.sort(key=lambda kind: -table.merit[kind][at])
-    size = units.show(table.rotor_diameters[at], digits=3)
-    if not able:
-        return {
-            "best": f"none at {size}",
-            "because": choose(brief, table.merit_name).reason,
-            "by size": _by_size(table),
-        }
-    best = able[0]
-    figures = {name: table.figures[best][name][at] for name in ("torque", "speed")}
-    words = {
-        "best": f"{best} at {size}, {_lead(table, at, able)}",
-        "gives": f"{units.show(units.quantity(figures['torque'], 'N*m'), digits=3)} at "
-        f"{units.show(units.quantity(figures['speed'], 'rad/s'), digits=3)}",
-        "limited by": ", ".join(table.limited_by[best][at]) or "its own optimum",
-        "by size": _by_size(table),
-    }
-    if not brief.magnets_allowed:
-        times = f"{table.yardstick[at]:.3g}"
-        words[f"{YARDSTICK} (yardstick)"] = f"{times} times the best of the three, brief met or not"
-    return words
+def atlas_explorer(brief=None, fields=MAPPED, merit="torque per volume", points=(), searched=15):
+    """Return lists of fields and a map of the best type over two of them, with its words.
+
+    A map takes some ten seconds and is kept. By mouse, or by keyboard: Tab to a list, then up and down arrow.
+
+    Parameters
+    ----------
+    brief : Brief, optional
+        a rotor of 20 mm if not given
+    fields : sequence of str
+        what the lists offer, the first two to begin with
+    points : sequence of (x, y, label)
+        machines to show on the map of the first two, as in ``scaling.pictures.atlas.plot_atlas``
+    merit, searched
+        as in ``atlas``
+
+    Returns
+    -------
+    AtlasExplorer
+        the last line of a cell shows it; a reader without a kernel sees its map
+
+    Raises
+    ------
+    TypeError, ValueError
+        as ``choose``; for fewer than two fields, or one that is none of ``atlas``
+
+    Examples
+    --------
+    >>> atlas_explorer(Brief(rotor_diameter="100 mm"), ("temperature_rise", "ambient"), searched=4).map.y_name
+    'ambient'
+    """
+    brief = Brief(rotor_diameter="20 mm") if brief is None else brief
+    check(brief, merit)
+    if isinstance(fields, str) or len(fields) < 2:
+        raise ValueError(f"fields: got {shorten(fields)}; expected at least two names of fields of Brief")
+    fields = tuple(choice(name, numeric_fields(), "fields") for name in fields)
+    return AtlasExplorer(brief, fields, {"merit": merit, "searched": searched}, points)
 
 
-def _lead(table, at, able):
-    """Return the margin over the second type in words."""
-    if len(able) == 1:
-        return "the only type that meets the brief"
-    margin = table.merit[able[0]][at] / table.merit[able[1]][at]
-    band = tie_band(table.brief, *able[:2], table.merit_name, table.rotor_diameters.magnitude[at])
-    lead = f"{margin:.3g} times {able[1]} in {table.merit_name}"
-    return lead + (", too near to call" if margin < band else "")
+class AtlasExplorer(ipywidgets.VBox):
+    """``controls`` names the widgets, ``map`` is the Atlas shown, ``words`` what it says."""
 
+    def __init__(self, brief, fields, asked, points):
+        self._brief, self._asked, self._points, self._kept = brief, asked, {fields[:2]: points}, {}
+        listed = {"options": [(name.replace("_", " "), name) for name in fields], "style": NAMED, "layout": WIDE}
+        pairs = zip("xy", fields, strict=False)
+        self.controls = {axis: ipywidgets.Dropdown(description=axis, value=name, **listed) for axis, name in pairs}
+        self.bar = ipywidgets.IntProgress(description="search", style=NAMED, layout=WIDE)
+        self.image = ipywidgets.Image(layout={"width": "800px", "max_width": "100%"})
+        self.readout = ipywidgets.HTML()
+        self._show()
+        for control in self.controls.values():
+            control.observe(self._show, "value")
+        super().__init__([_panel(self.controls | {"bar": self.bar}), self.image, self.readout])
 
-def _by_size(table):
-    """Return which type is best from which size on, in words."""
-    words = str(table.best[0]) or "none"
-    found = crossings(table)
-    for crossing in found:
-        words += f" up to {crossing}, then {crossing.above or 'none'}"
-    return words if found else f"{words} at every size"
+    def _show(self, _change=None):
+        """Draw the map of the fields listed; the same field twice is told, not raised."""
+        pair = tuple(control.value for control in self.controls.values())
+        try:
+            if pair not in self._kept:
+                made = atlas(self._brief, *pair, progress=self._tell, **self._asked)
+                fig, ax = plots.figure()
+                plot_atlas(ax, made, self._points.get(pair, ()))
+                self._kept[pair] = made, plots.show(fig, alt=made.words)
+            self.map, self.picture = self._kept[pair]
+            self.image.value, self.words = self.picture.png, self.map.words
+        except ValueError as error:
+            self.words = str(error)
+        self.readout.value = READOUT.format(html.escape(self.words))
+
+    def _tell(self, done, total):
+        self.bar.max, self.bar.value = total, done
+
+    def _repr_mimebundle_(self, **kwargs):
+        """Return the lists for a live notebook, and the map with the drawn data for every other reader."""
+        still, metadata = self.picture._repr_mimebundle_()
+        return super()._repr_mimebundle_(**kwargs) | still, metadata
 
 
 def step_through(draw, values, *, words, alt, name="step", figsize=(8.0, 3.4), printed=(7.6, 4.6)):
     """Return a slider, buttons and play that step through pictures, one for each value.
 
-    By mouse, or by keyboard: Tab to the slider, then left and right arrow; Tab to a button, then Enter. After the last
-    picture comes the first. All are drawn at once, some 0.1 s each; then stepping takes no time. A reader without a
-    kernel sees six of them side by side.
+    By mouse, or by keyboard: Tab to the slider, then left and right arrow; Tab to a button, then Enter. All are drawn
+    at once, some 0.1 s each; then stepping takes no time. A reader without a kernel sees six of them side by side.
 
     Parameters
     ----------
