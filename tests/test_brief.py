@@ -54,6 +54,7 @@ def with_unit(field, number):
 def test_the_table_of_values_covers_every_field():
     assert sorted(TWO_VALUES) == sorted(FIELDS)
     counts = {"pole_pairs", "slots_per_pole_and_phase", "barriers", "conductors_per_slot"}
+    counts |= {"parallel_paths", "winding_layers"}
     groups = {*UNITS_DUE, *RATIOS, *FLAGS, *NAMES, *counts, "cooling"}
     assert groups == set(FIELDS)
 

@@ -8,6 +8,7 @@ from briefs import FIELDS, TWO_VALUES, brief, changed, outcomes
 from test_choose import KINDS, VARIED
 
 from scaling import choose
+from scaling.decision.brief_electrical import ELECTRICAL
 from scaling.ground.materials import LOOP_MATERIALS
 from scaling.machines import ROTORS
 
@@ -18,7 +19,7 @@ def test_two_values_are_given_for_every_field():
     assert set(TWO_VALUES) == set(FIELDS)
 
 
-@pytest.mark.parametrize("field", FIELDS)
+@pytest.mark.parametrize("field", [name for name in FIELDS if name not in ELECTRICAL])
 def test_every_field_changes_a_result(field):
     first, second, base = TWO_VALUES[field]
     one, other = (outcomes(**base | {field: value}) for value in (first, second))

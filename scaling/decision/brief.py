@@ -8,6 +8,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from scaling.decision import consistency, field_groups, frame, trade_words, uncertainty
+from scaling.decision.brief_electrical import Electrical
 from scaling.decision.brief_heat import Heat
 from scaling.decision.brief_rotor import RotorAsMade
 from scaling.decision.brief_stator import StatorAsMade
@@ -22,7 +23,7 @@ CAPACITOR = 0.8  # turning share of capacitor motors: common practice, no source
 
 
 @dataclass(frozen=True, kw_only=True)
-class Brief(RotorAsMade, StatorAsMade, Heat):
+class Brief(RotorAsMade, StatorAsMade, Heat, Electrical):
     """What a drive must do, where it sits, and what may be made.
 
     Every field takes a string of one number and one unit ("20 mm"), or a Pint quantity; ratios are bare numbers.

@@ -9,6 +9,7 @@ import numpy as np
 
 from scaling.decision import bands, frame, reasons
 from scaling.decision.brief import Brief
+from scaling.decision.brief_electrical import ELECTRICAL
 from scaling.decision.checks import failures
 from scaling.decision.design import Design
 from scaling.decision.merits import MERITS
@@ -89,7 +90,7 @@ class Choice(Ranked, SavedChoice):
         return f"{head}, margin {self.margin:.3g}, by {self.merit}>"
 
 
-def design_at(best, i, brief, merit, fixed_supply):
+def design_at(best, i, brief, merit):
     """Return design i of a type's array result, of a brief whose numbers are no arrays."""
     values = {name: float(array[i]) for name, array in best.figures.items()}
     feasible = bool(best.feasible[i])
@@ -104,7 +105,7 @@ def design_at(best, i, brief, merit, fixed_supply):
         limited_by=reasons.limits(best, i) if usable else (),
         material=str(best.material[i]),
         values=values,
-        origin=Origin(brief.si, merit, fixed_supply),
+        origin=Origin(brief.si, merit, bool(np.all(np.equal(*brief.si.supply_frequency)))),
     )
 
 
@@ -173,7 +174,8 @@ def choose(brief: Brief, merit: str = "torque per volume") -> Choice:
     'induction'
     """
     check(brief, merit)
-    made = _designs(tuple(vars(brief.si).items()), merit, brief.supply_is_fixed)
+    numbers = tuple((name, value) for name, value in vars(brief.si).items() if name not in ELECTRICAL)
+    made = _designs(numbers, merit, brief.supply_is_fixed)
     designs = {kind: _of_brief(design, brief) for kind, design in made}
     able = [kind for kind in competitors(brief, designs) if designs[kind].feasible]
     ranking = tuple(sorted(able, key=lambda kind: -designs[kind].merit))
@@ -186,10 +188,10 @@ def choose(brief: Brief, merit: str = "torque per volume") -> Choice:
 
 @functools.lru_cache(maxsize=KEPT)
 def _designs(numbers, merit, fixed_supply):
-    """Return ((kind, Design), ...) for the items of a brief in SI."""
+    """Return ((kind, Design), ...) for the items of a brief in SI, but for those of its winding's voltage."""
     brief = SimpleNamespace(si=SimpleNamespace(**dict(numbers)))
     found = best_designs(brief.si, [brief.si.rotor_diameter], merit, fixed_supply)
-    return tuple((kind, design_at(best, 0, brief, merit, fixed_supply)) for kind, best in found.items())
+    return tuple((kind, design_at(best, 0, brief, merit)) for kind, best in found.items())
 
 
 def forget():

@@ -29,7 +29,7 @@ GROUPS = {
         "starting_angle",
         "starting_cage",
     ),
-    "supply": ("supply", "turning_share", "shaded_share", "starting_turning_share"),
+    "supply": ("supply", "voltage", "connection", "turning_share", "shaded_share", "starting_turning_share"),
     "stator": (
         "pole_pairs",
         "outside_diameter",
@@ -48,6 +48,10 @@ GROUPS = {
     ),
     "winding": (
         "winding",
+        "parallel_paths",
+        "winding_layers",
+        "voltage_tolerance",
+        "wire_series",
         "slot_fill",
         "conductors_per_slot",
         "slot_liner",

@@ -217,6 +217,6 @@ def _single(brief, kind, size, pole_pairs=None):
     found = best_designs(si, [size], MERIT, brief.supply_is_fixed, (kind,))[kind]
     sized, design = (
         at_size(brief, size, pole_pairs),
-        design_at(found, 0, SimpleNamespace(si=si), MERIT, brief.supply_is_fixed),
+        design_at(found, 0, SimpleNamespace(si=si), MERIT),
     )
     return (sized if design.feasible else brief), dataclasses.replace(design, brief=sized)

@@ -47,6 +47,7 @@ QUANTITY_KINDS = (
     QuantityKind("specific loss", "W/kg", "4 W/kg", 1e-3, 1e3),
     QuantityKind("time", "s", "10 min", 1e-3, 1e8, "it is a time, not a frequency"),
     QuantityKind("power", "W", "50 W", 1e-15, 1e10, "real power is in W", never=("volt_ampere", "volt"), angle=(0, 1)),
+    QuantityKind("voltage", "V", "400 V", 1e-6, 1e7),
     QuantityKind("mass", "kg", "2 kg", 1e-15, 1e7),
     QuantityKind("electrical conductivity", "S/m", "35 MS/m", 1e-6, 1e9),
     QuantityKind("ratio", "", "0.4", 1e-9, 1e6, 'for 40 percent write "0.4"'),

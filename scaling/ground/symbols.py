@@ -11,6 +11,7 @@ import sympy as sp
 
 from scaling.ground.constants import VALUES
 from scaling.ground.symbols_heat import TABLE
+from scaling.ground.symbols_winding import TABLE as WINDING_TABLE
 
 
 @dataclass(frozen=True)
@@ -78,7 +79,7 @@ x_q      | ohm       | derived  | reactance of the q axis at the slip's frequenc
 y_q      | ohm       | derived  | part of the q axis' reactance that takes power
 U_s      | V/m       | derived  | peak voltage of a winding over area and loading: power per area is half of both
 E_s      | V/m       | derived  | the same of the magnets' field
-A_d      | A/m       | derived  | peak loading along a rotor's axis of magnetisation
+A_d      | A/m       | derived  | peak loading along the d axis of the rotor, above 0 with the field of magnets
 A_q      | A/m       | derived  | peak loading across that axis, which makes the torque
 q_g      | W/m**2    | derived  | power across the gap per bore area
 q_s      | W/m**2    | derived  | power across the gap per bore area and slip
@@ -323,7 +324,7 @@ def _read(table):
     return entries
 
 
-ENTRIES = _read(_TABLE + TABLE)
+ENTRIES = _read(_TABLE + TABLE + WINDING_TABLE)
 SYMBOLS = {name: sp.Symbol(name, positive=True) for name in ENTRIES}
 CONSTANTS = {SYMBOLS[name]: value for name, value in VALUES.items()}
 

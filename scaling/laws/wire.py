@@ -4,6 +4,7 @@ import sympy as sp
 
 from scaling.ground.symbols import symbol
 from scaling.laws.formula import formula
+from scaling.laws.winding import induced_voltage, pole_flux
 
 mu_0 = symbol("mu_0")
 _SLOT = "slot with parallel sides, liner on all four"
@@ -66,7 +67,7 @@ def _unlined(length, t_i):
     return sp.Max(1 - 2 * t_i / length, 0)
 
 
-@formula("w_t", source="induced voltage of a sinusoidal field, flux of a pole 2/pi*B*tau*L", valid=_TURNS)
+@formula("w_t", source="induced_voltage, with the flux of a pole", valid=_TURNS)
 def turns_per_phase(*, U, f, k_w, B, tau, L):
     """Return the turns in series that a voltage asks for at a peak gap field.
 
@@ -75,7 +76,8 @@ def turns_per_phase(*, U, f, k_w, B, tau, L):
     >>> round(float(turns_per_phase(U=230.0, f=50.0, k_w=0.95, B=0.8, tau=0.08, L=0.1)))
     267
     """
-    return U / (2 * sp.sqrt(2) * f * k_w * B * tau * L)
+    flux = pole_flux.__wrapped__(B=B, tau=tau, L=L)
+    return U / induced_voltage.__wrapped__(f=f, k_w=k_w, w_t=1, Phi=flux)
 
 
 @formula("z_s", source="three phases, 6*p*c_q slots, two conductors a turn", valid=_TURNS)

@@ -1,6 +1,5 @@
 """The hysteresis rotor: a ring of semi-hard material on a non-magnetic hub."""
 
-import functools
 from dataclasses import replace
 
 import numpy as np
@@ -11,19 +10,16 @@ from scaling.laws import geometry, supply
 from scaling.laws import hysteresis as law
 from scaling.laws import loop as loop_law
 from scaling.laws import stator as stator_laws
-from scaling.machines.fed import pull_out_reserve, stands, torque_asked, with_surface
-from scaling.machines.iron import with_iron
+from scaling.machines.fed import stands, torque_asked, with_surface
+from scaling.machines.hysteresis_ring import RESERVE, Ring
 from scaling.machines.operation import MOST, VOLTAGE, Loads, Operation, near
 from scaling.machines.rotor import Look, Objective, Rotor
-from scaling.models.loops import energy, fitted, in_phase_flux_density, number, tabulated
+from scaling.models.loops import fitted, number
 from scaling.models.search import root
 
 STEEP = 2.5  # about what the logarithm of the heat gains with that of the field
 LOWEST = 1e3  # part of what the heat alone allows at which a ring as deep as may be is within all limits
 BOUNDS = {"low", "full", "both", "top"}
-HAIR = 1e-5  # of heat over its budget that still is within it: what the bounds of the search are good for
-OVER_HEAT, OVER_FIELD = 1e-3, 2e-4  # what three corrections of a thickness may leave over the limits
-LEAST = 1e-3  # thinnest ring tried, as a part of the deepest
 SECANTS = 2  # after a first step; the iron bends what is nearly straight without it
 THINNER = 6.0  # times thinner, or thicker, that rings are tried by merits that may spare
 LOWEST_FIELD = 0.3  # of the coercivity: below it no loop is worth its field
@@ -63,13 +59,13 @@ def operate(fed, loop, objective, search_fraction, coarse=False):
         bounds = {name: loop[name] for name in BOUNDS & set(loop)}
         loop = {name: value for name, value in loop.items() if name not in BOUNDS}
         H = _field(bounds or search_bounds(fed, loop, objective, coarse), objective, search_fraction)
-        ring = _Ring(fed, loop, H, coarse)
+        ring = Ring(fed, loop, H, coarse)
         t = ring.thickest()
         if "thickness" in loop:
             t = np.minimum(t, _spared(fed, ring, t, objective) * THINNER ** (2 * loop["thickness"] - 1))
         A, B = ring.driven(t)
         A = A if coarse else np.where(ring.holds(t, A, B), A, np.nan)
-        ideal = None if coarse else law.layered_ring_loading(**ring._made(t))
+        ideal = None if coarse else law.layered_ring_loading(**ring.made(t))
         driving = law.steinmetz_shear_stress(t=stator.volume_thickness(t), W_h=ring.field["W_h"], tau=stator.tau)
         # The backward wave's loops lag as far as they can, whatever the forward one leaves in reserve.
         largest = supply.opposed_hysteresis_stress(sigma_t=ring.reserve * driving, c_r=stator.backward)
@@ -93,6 +89,7 @@ def operate(fed, loop, objective, search_fraction, coarse=False):
         backward_shear=driving - shear,
         load_angle=gamma,
         ring_field=H,
+        weaker=lambda part, shear: _weaker(fed, loop, H * part, t, shear),
         limits={
             **stator.forward_field_limit.held_by(near(B, stator.forward_field_limit.value)),
             "pull-out reserve": np.broadcast_to(ring.reserve > 1.0, shear.shape),
@@ -110,7 +107,7 @@ def _loads(fed, loop, made, reserve, fixed_supply):
     stator, t = fed.stator, made.thickness
 
     def at(H, share):
-        ring = _Ring(fed, loop, H, False, 1.0 / share)
+        ring = Ring(fed, loop, H, False, 1.0 / share)
         A, B = ring.driven(t)
         driving = law.steinmetz_shear_stress(t=stator.volume_thickness(t), W_h=ring.field["W_h"], tau=stator.tau)
         brake = driving / share - supply.opposed_hysteresis_stress(sigma_t=driving / share, c_r=stator.backward)
@@ -118,7 +115,7 @@ def _loads(fed, loop, made, reserve, fixed_supply):
         return replace(
             made,
             loading=A,
-            ideal_loading=law.layered_ring_loading(**ring._made(t)),
+            ideal_loading=law.layered_ring_loading(**ring.made(t)),
             gap_field=B,
             shear=shear,
             slip=np.zeros(shear.shape),
@@ -136,6 +133,18 @@ def _loads(fed, loop, made, reserve, fixed_supply):
         return Loads(1.0 / reserve, 1.0, lambda share: at(H, share), rule)
     rule = "the drive keeps its frequency and the ring's lag as large as it can be; the current follows the load"
     return Loads(1.0, MOST, lambda more: at(more * H, 1.0 / reserve), rule)
+
+
+def _weaker(fed, loop, H, t, shear):
+    """Return (loading, gap field, shear stress, largest shear stress) of a ring at another field, of one direction."""
+    stator = fed.stator
+    with np.errstate(invalid="ignore", divide="ignore"):
+        whole = Ring(fed, loop, H, False, 1.0)
+        largest = law.steinmetz_shear_stress(t=stator.volume_thickness(t), W_h=whole.field["W_h"], tau=stator.tau)
+        if shear is None:
+            return *whole.driven(t), largest, largest
+        held = Ring(fed, loop, H, False, np.where(largest >= shear, largest / shear, np.nan))
+        return *held.driven(t), shear + 0.0 * largest, largest
 
 
 def _spared(fed, ring, thickest, objective):
@@ -168,11 +177,11 @@ def search_bounds(fed, loop, objective, coarse):
     costs = fed.loading_budget_factor + fed.both_waves_budget_factor * VALUES["mu_0"] ** 2
 
     def at_depth(log_H, coarse):
-        B, heat = _Ring(fed, loop, np.exp(log_H), coarse).used(stator.rotor_depth)
+        B, heat = Ring(fed, loop, np.exp(log_H), coarse).used(stator.rotor_depth)
         return np.log(np.maximum(heat / fed.budget, (B / stator.forward_field_limit.value) ** 2))
 
     def at_field_limit(log_H, coarse):
-        ring = _Ring(fed, loop, np.exp(log_H), coarse)
+        ring = Ring(fed, loop, np.exp(log_H), coarse)
         return np.log(ring.used(ring.filling())[1] / fed.budget)
 
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
@@ -216,151 +225,6 @@ def _root(excess, low, top, coarse, known, steps):
     return other
 
 
-class _Ring:
-    """Rings of any thickness at a mean field: what drives them, and how thick they may be.
-
-    On a fixed supply the torque asked of a ring is the ``reserve``-th part of what its loop gives: it lags by less, at
-    the same field and peak flux density. The laws are those of the unrolled ring, whose field is weaker by the
-    root-mean-square radius over that of the bore. Where they are solved for the thickness, that radius is that of the
-    ring which gap field and heat about allow.
-    """
-
-    def __init__(self, fed, loop, H, coarse, reserve=None):
-        stator = fed.stator
-        self.fed, self.coarse = fed, coarse
-        if coarse:
-            B_i, W_h = tabulated(H, loop["number"])
-        else:
-            B_i, W_h = in_phase_flux_density(H, loop), energy(H, loop)
-        self.reserve = m = pull_out_reserve(stator.si, ROTOR.reserve) if reserve is None else reserve
-        across = W_h / (np.pi * H)
-        along = np.sqrt(B_i**2 + across**2 * (1 - 1 / m**2))
-        self.field = {"H": H, "B_i": along + VALUES["mu_0"] * H, "W_h": W_h / m}
-        self.gap = {"k": stator.k, "g_m": stator.slotted_gap}
-        loops = m * supply.backward_loops(f=fed.frequency, c_r=stator.backward)  # which lag as far as they can
-        self.losses = {"w_A": fed.loading_heat_factor, "w_B": fed.both_waves_heat_factor, "f_b": loops}
-        self.factors = {
-            "w_A": fed.loading_budget_factor, "w_B": fed.both_waves_budget_factor, "f_b": fed.warmth.rotor * loops
-        }  # fmt: skip
-
-    @functools.cached_property
-    def thin(self):
-        """A ring's thickness over that of its unrolled layer, and what the laws of a thin ring take.
-
-        A deep ring has a weaker field unrolled, and may be feasible where a thin one is not: the radius is first that
-        of the deepest, then that of the ring so found.
-        """
-        stator, depth = self.fed.stator, self.fed.stator.rotor_depth
-        unrolled, radius = stator.deepest_ring
-        costs = self.factors | self.gap | self._unrolled(radius)
-        if stator.is_plane:
-            return 1.0, costs
-        allowed = _solved(law.field_limited_thickness, costs, B_l=stator.forward_field_limit.value)
-        if not self.coarse:
-            allowed = np.fmin(allowed, _solved(law.heat_limited_thickness, costs, q_b=self.fed.budget))
-        t = np.clip(depth / unrolled * allowed, LEAST * depth, depth)
-        t_u, radius = stator.ring(t)
-        return t / t_u, costs | self._unrolled(radius)
-
-    def _unrolled(self, radius):
-        """Return the field of the unrolled ring, ``radius`` over that of the bore."""
-        H, B_i, W_h = self.field.values()
-        return {"H": radius * H, "B_i": radius * B_i, "W_h": radius**2 * W_h}
-
-    @functools.cached_property
-    def by_field(self):
-        """The thickness that the gap field allows, by the law of the thin ring."""
-        return self._thin(law.field_limited_thickness, B_l=self.fed.stator.forward_field_limit.value)
-
-    def _made(self, t):
-        """Return the unrolled ring, as the laws take it."""
-        stator = self.fed.stator
-        t_u, radius = stator.deepest_ring if t is stator.rotor_depth else stator.ring(t)
-        return {"t": t_u, **self.gap, **self._unrolled(radius)}
-
-    def driven(self, t):
-        """Return (loading, gap field) of a ring."""
-        if self.coarse:
-            B, heat = self.used(t)
-            heat = heat - self.factors["w_B"] * B**2 - self._backward_heat(t)
-            return np.sqrt(heat / self.factors["w_A"]), B
-        made, stator = self._made(t), self.fed.stator
-        A, B = law.layered_ring_loading(**made), law.layered_ring_gap_field(**made)
-        sigma = law.steinmetz_shear_stress(t=stator.volume_thickness(t), W_h=self.field["W_h"], tau=stator.tau)
-        return with_iron(stator, stator.own_iron, A, B, sigma), B
-
-    def _backward_heat(self, t):
-        """Return what the loops of the backward wave take of the budget per bore area."""
-        if not np.any(self.factors["f_b"]):
-            return 0.0
-        return self.factors["f_b"] * self.field["W_h"] * self.fed.stator.volume_thickness(t)
-
-    def used(self, t):
-        """Return (gap field, what winding, core and backward wave take of the budget per bore area) of a ring."""
-        if self.coarse:
-            made = self._made(t)
-            return law.thin_ring_gap_field(**made), law.ring_heat(**self.factors, **made)
-        A, B = self.driven(t)
-        return B, self.factors["w_A"] * A**2 + self.factors["w_B"] * B**2 + self._backward_heat(t)
-
-    def holds(self, t, A, B):
-        """Return where a ring keeps to heat and field: one that magnetises the gap itself may not for any thickness."""
-        limit = self.fed.stator.forward_field_limit.value
-        heat = self.factors["w_A"] * A**2 + self.factors["w_B"] * B**2 + self._backward_heat(t)
-        return (heat <= (1 + OVER_HEAT) * self.fed.budget) & ((1 + OVER_FIELD) * limit >= B)
-
-    def filling(self):
-        """Return the thickness that depth and gap field allow."""
-        depth = self.fed.stator.rotor_depth
-        t = np.minimum(self.by_field, depth)
-        for _ in range(0 if self.coarse else 2):
-            B, _ = self.used(t)
-            t = np.minimum(self._by_field(t, B), depth)
-        return t
-
-    def thickest(self):
-        """Return the thickness that depth, gap field and heat allow: by the laws of the thin ring, then corrected.
-
-        Corrections shrink in proportion; after two of them the rest of the series is added (Aitken), and corrected.
-        Whether the deepest ring fits is asked first: the laws know no ring where a thin one is not feasible.
-        """
-        depth, by_heat = self.fed.stator.rotor_depth, self._thin(law.heat_limited_thickness, q_b=self.fed.budget)
-
-        def corrected(t):
-            B, heat = self.used(t)
-            by_law = self._thin(law.heat_limited_thickness, q_b=heat)
-            return np.minimum(np.minimum(by_heat * _share(t, by_law), self._by_field(t, B)), depth)
-
-        B, heat = self.used(depth)
-        fits = (heat <= (1 + HAIR) * self.fed.budget) & (self.fed.stator.forward_field_limit.value >= B)
-        t = np.minimum(np.minimum(by_heat, self.by_field), depth)
-        if self.coarse:
-            return np.where(fits, depth, t)
-        once = corrected(t)
-        twice = corrected(once)
-        rest = (twice - once) ** 2 / ((once - t) - (twice - once))
-        t = corrected(np.clip(np.where(np.isfinite(rest), twice + rest, twice), LEAST * depth, depth))
-        return np.where(fits, depth, t)
-
-    def _by_field(self, t, B):
-        """Return the thickness that the gap field allows, corrected by a ring t thick that has the gap field B."""
-        return self.by_field * _share(t, self._thin(law.field_limited_thickness, B_l=B))
-
-    def _thin(self, formula, **more):
-        rolled, costs = self.thin
-        return rolled * _solved(formula, costs, **more)
-
-
-def _solved(formula, quantities, **more):
-    """Return a law's value for those of the quantities that it takes, and more."""
-    return formula(**more, **{name: value for name, value in quantities.items() if name in formula.args})
-
-
-def _share(t, by_law):
-    """Return the thickness over that which the law of the thin ring gives for the same; 1 where it has none."""
-    return np.where(by_law > 0, t / by_law, 1.0)
-
-
 def _shear_asked(fed):
     """Return the shear stress that meets the torques a brief asks for, with a hair to spare."""
     stator, si = fed.stator, fed.stator.si
@@ -383,7 +247,7 @@ def phrase(design, wins):
 ROTOR = Rotor(
     kind="hysteresis",
     synchronous=True,
-    reserve=1.35,
+    reserve=RESERVE,
     torque_cycles_per_turn=None,  # the same torque from rest to synchronism
     full_fraction_is_best=False,  # the field along the ring is searched
     surface=materials.SOLID_SURFACES["semi-hard ring"],

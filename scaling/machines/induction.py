@@ -324,6 +324,7 @@ class _Slipping:
             goodness=layer.G,
             ring_mass=layer.ring_mass(self.density),
             form=layer.sizes,
+            circuit=lambda: layer.circuit,
             limits={
                 **layer.limit.held_by(self.field_binds),
                 "slip limit": near(self.slip, np.nan if si.slip_limit is None else si.slip_limit),

@@ -43,6 +43,9 @@ class Operation:
     what was chosen of the rotor, {name of a figure: value}.
     ``saturating`` are the Loadings at which tooth tips saturate, None where they are as at the operating point;
     ``magnetised`` is 1 where the supply magnetises the gap, -1 where the rotor gives reactive power.
+    ``circuit()`` returns the constants of an induction machine's circuit, those of ideal iron;
+    ``weaker(part, shear)`` (loading, gap field, shear stress, largest shear stress) of a hysteresis ring at a part of
+    its field, that gives a shear stress or, with None, all it can; None of other rotors.
     """
 
     loading: np.ndarray
@@ -69,6 +72,8 @@ class Operation:
     magnetised: np.ndarray | float = 1.0
     ring_mass: np.ndarray | float = 0.0
     cage: Callable[[], Any] | None = None
+    circuit: Callable[[], dict] | None = None
+    weaker: Callable[..., tuple] | None = None
     form: dict = field(default_factory=dict)
     limits: dict = field(default_factory=dict)
 

@@ -60,7 +60,7 @@ def _liner(si, width, depth):
     return materials.ETCHED["film"] if si.winding == "etched" else liner_thickness(np.minimum(width, depth))
 
 
-def _room(si, width, depth, liner):
+def room_for_wires(si, width, depth, liner):
     """Return (room for wires, narrowest side of it) of a slot."""
     left = wire.wound_depth(d_s=depth, c_w=materials.WEDGE)
     return wire.wire_room(w_u=width, d_s=left, t_i=liner), np.minimum(width, left) - 2 * liner
@@ -72,7 +72,7 @@ def _wound(si, width, depth, liner):
     number = si.conductors_per_slot
     if si.slot_fill is not None and number is None:  # says nothing of the wire
         return si.slot_fill, np.nan, True, np.nan, np.nan
-    room, narrowest = _room(si, width, depth, liner)
+    room, narrowest = room_for_wires(si, width, depth, liner)
     packed = {"k_p": si.wire_packing, "S_n": np.where(room > 0, room, np.nan)}
     if si.slot_fill is not None:
         conductor = wire.wire_of_share(phi_n=si.slot_fill, **slot, z_s=number)
@@ -80,7 +80,7 @@ def _wound(si, width, depth, liner):
         return si.slot_fill, conductor, fits, number, 1.0
     overall = wire.overall_diameter(**packed, z_s=materials.USUAL_CONDUCTORS if number is None else number)
     if number is None:
-        finest = _over_enamel(si.thinnest_wire)
+        finest = over_enamel(si.thinnest_wire)
         overall = wire.usual_wire(d_i=overall, d_f=finest, d_m=si.thickest_wire, d_n=narrowest)
     share = wire.wire_copper_share(d_i=overall, **materials.ENAMEL)
     conductor = wire.conductor_diameter(d_i=overall, phi_w=share)
@@ -94,7 +94,7 @@ def _wound(si, width, depth, liner):
     return *made, fits, conductors, wires / conductors
 
 
-def _over_enamel(conductor):
+def over_enamel(conductor):
     """Return the overall diameter of a wire of a conductor's diameter [m]."""
     overall = conductor
     for _ in range(_STEPS):
