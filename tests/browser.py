@@ -4,6 +4,7 @@ Every server starts with empty folders for data, settings and runtime files, on 
 copies of notebooks without outputs. The browser resolves no other host, and what it asks for is written down.
 """
 
+import ast
 import contextlib
 import json
 import os
@@ -82,18 +83,49 @@ def find_chromium():
     return shutil.which("chromium")
 
 
-def serve_copies(folder, notebooks, data=None, until=None):
+def needed(cells, wanted):
+    """Return the cells in which ``wanted`` is found and, of the code before, those that bind a name they use."""
+    kept, names = [], set()
+    for cell in reversed(cells):
+        if cell.cell_type == "code":
+            bound, changed, used = _names(ast.parse(cell.source))
+            if not (re.search(wanted, cell.source) or names & (bound | changed)):
+                continue
+            names = names - bound | used
+        kept.append(cell)
+    return kept[::-1]
+
+
+def _names(tree):
+    """Return the names that code binds, those of which it sets a part, and those that it uses before it binds them."""
+    bound, changed, first, inner = set(), set(), {}, set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.comprehension):
+            inner |= {part.id for part in ast.walk(node.target) if isinstance(part, ast.Name)}
+        elif isinstance(node, ast.FunctionDef | ast.ClassDef):
+            bound.add(node.name)
+        elif isinstance(node, ast.alias):
+            bound.add(node.asname or node.name)
+        elif isinstance(node, ast.Subscript | ast.Attribute) and isinstance(node.ctx, ast.Store):
+            changed |= {node.value.id} if isinstance(node.value, ast.Name) else set()
+        elif isinstance(node, ast.Name):
+            place = (node.lineno, node.col_offset, isinstance(node.ctx, ast.Load))
+            first[node.id] = min(place, first.get(node.id, place))
+            bound |= set() if isinstance(node.ctx, ast.Load) else {node.id}
+    used = {name for name, (_, _, is_load) in first.items() if is_load}
+    return bound - inner, changed, used - inner
+
+
+def serve_copies(folder, notebooks, data=None, wanted=None):
     """Copy notebooks without outputs, and the folder with their data, into a folder.
 
-    Code behind the last cell that ``until``, a regular expression, is found in is left out.
+    Of a notebook in whose cells ``wanted``, a regular expression, is found only these and what they need are left.
     """
     folder.mkdir()
     for path in notebooks:
         notebook = nbformat.read(path, as_version=4)
-        last = max(
-            (i for i, cell in enumerate(notebook.cells) if until and re.search(until, cell.source)), default=None
-        )
-        del notebook.cells[len(notebook.cells) if last is None else last + 1 :]
+        if wanted and any(re.search(wanted, cell.source) for cell in notebook.cells if cell.cell_type == "code"):
+            notebook.cells = needed(notebook.cells, wanted)
         for cell in notebook.cells:
             if cell.cell_type == "code":
                 cell.outputs, cell.execution_count = [], None

@@ -18,7 +18,7 @@ FILE = HERE / "dense_answers.json"
 PACKAGE = HERE.parent / "scaling"
 LAWS = "bearings", "friction", "saliency", "strength", "supply"  # what the dense search takes from it, and the rest
 TAKEN = "ground/*.py", "models/friction.py", "models/iron.py", *(f"laws/{name}.py" for name in LAWS)
-EVERY = 8  # of the cases one is searched in every run
+EVERY = 16  # of the cases one is searched in every run
 
 
 def _sources():

@@ -1,6 +1,6 @@
 """Notebooks in JupyterLab: they run, sliders answer to key and mouse, and nothing leaves the machine.
 
-Only what nbval, which runs every notebook, cannot see: those with sliders, up to the last of them, and one without.
+Only what nbval, which runs every notebook, cannot see: those with sliders, with what these need, and one without.
 
 Latencies of the explorer as a table: pytest -n 0 -s tests/test_browser.py
 """
@@ -52,7 +52,7 @@ pytestmark = pytest.mark.skipif(
 
 @pytest.fixture(scope="module")
 def page(tmp_path_factory):
-    """A page at a JupyterLab that serves copies of all notebooks up to their last slider, and three of our own."""
+    """A page at a JupyterLab that serves copies of all notebooks, cut to what sliders need, and three of our own."""
     from playwright.sync_api import sync_playwright
 
     assert browser.find_chromium(), "SCALING_REQUIRE_BROWSER is set, and there is no chromium on the path"

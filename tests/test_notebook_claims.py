@@ -121,7 +121,7 @@ def test_factors_multiply_to_the_ratio_of_merits(name, merit):
 def test_the_factors_that_notebook_00_prints_multiply_to_its_lead():
     text = printed(only(cells("00"), "drifting = choose", "print"))
     claimed = float(re.search(r"leads hysteresis ([\d.]+) times", text)[1])
-    shown = {name: float(value) for name, value in re.findall(r"^(\w+) +times ([\d.]+)$", text, re.MULTILINE)}
+    shown = {name: float(value) for name, value in re.findall(r"^([\w' ]+?) +times ([\d.]+)$", text, re.MULTILINE)}
     together = shown.pop("together")
     assert together == pytest.approx(claimed, abs=0.005)
     assert np.prod(list(shown.values())) == pytest.approx(claimed, rel=0.02)  # two printed digits each

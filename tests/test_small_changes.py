@@ -15,9 +15,10 @@ from scaling.decision.certainty import _crossing_size
 from scaling.decision.checks import Check, Failed
 from scaling.decision.consistency import Rule
 from scaling.decision.curve import remade
+from scaling.decision.factors import Factor
 from scaling.decision.figures import Figure
 from scaling.decision.limits import Limit
-from scaling.decision.merits import Factor, Merit
+from scaling.decision.merits import Merit
 from scaling.decision.running import running
 from scaling.ground.constants import VALUES
 from scaling.ground.materials import WEDGE

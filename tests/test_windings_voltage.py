@@ -36,7 +36,7 @@ def searched(asked, kind, merit):
 def alone(asked, kind="induction", merit="torque per volume"):
     """Return a Choice with one kind's design alone, for a part of the time; the voltage asks for no search."""
     bare = replace(asked, **{name: DEFAULTS[name] for name in ELECTRICAL})
-    design = design_at(searched(bare, kind, merit), 0, asked, merit)
+    design = replace(design_at(searched(bare, kind, merit), 0, asked, merit), brief=asked)
     return Choice(asked, merit, {kind: design}, (kind,), "", ())
 
 

@@ -183,7 +183,8 @@ class Brief(RotorAsMade, StatorAsMade, Heat, Electrical):
 
     def __post_init__(self):
         typed = {f.name: read(f, getattr(self, f.name)) for f in dataclasses.fields(self) if f.init}
-        uncertainties = {name: value for name, value in typed.items() if isinstance(value, uncertainty.UNCERTAINTIES)}
+        known = {name: typed[name] for name in sorted(typed)}  # draws shall not hang on the order of fields
+        uncertainties = {n: value for n, value in known.items() if isinstance(value, uncertainty.UNCERTAINTIES)}
         object.__setattr__(self, "_typed", typed)
         object.__setattr__(self, "uncertainties", uncertainties)
         object.__setattr__(self, "si", self.drawn({name: known.median for name, known in uncertainties.items()}))

@@ -77,7 +77,7 @@ def solutions(inputs, quantiles, sizes):
     return sum(math.ceil(draws.size * sizes / AT_ONCE) for draws, _ in inputs.cases(inputs.values(quantiles)))
 
 
-def _solve(inputs, values, ratios, merit, kinds, done):
+def _solve(inputs, values, ratios, merit, kinds, done=lambda: None):
     """Solve draws at sizes that are ``ratios`` times the brief's, in parts; return a _Solved for every size.
 
     ``done`` is called after every part.

@@ -96,10 +96,13 @@ def plot_powers(ax, envelopes):
     envelopes = list(envelopes)
     if not envelopes:
         raise ValueError("envelopes: got none; expected what envelope(choice, kind) returns, one or more")
+    highest = max(np.max(one.power.m_as("W")) for one in envelopes)
+    unit = "kW" if highest > 2e3 else "W" if highest > 2.0 else "mW"
+    highest = units.quantity(highest, "W").m_as(unit)
     for one in envelopes:
         look = plots.STYLES[one.kind]
         line = {"color": look["color"], "linestyle": look["linestyle"], "linewidth": 2}
-        speed, power = one.speed.m_as("rpm"), one.power.m_as("W")
+        speed, power = one.speed.m_as("rpm"), one.power.m_as(unit)
         ax.plot(speed, power, **line, label=one.kind)
         falling = np.arange(speed.size) > np.argmax(power)
         at = int(np.argmax(falling & (power < NAMED * np.max(power)))) or -1
@@ -110,10 +113,9 @@ def plot_powers(ax, envelopes):
             ax.plot(x, y, marker, color=look["color"], markerfacecolor="white", markersize=7, label=f"_{one.kind}")
     for marker, told in (("o", "base speed"), ("s", "end of constant power")):
         ax.plot([], [], marker, color="black", markerfacecolor="white", markersize=7, label=told)
-    highest = max(np.max(one.power.m_as("W")) for one in envelopes)
     furthest = max(one.highest_speed.m_as("rpm") for one in envelopes)
-    ax.set(xlabel="speed (rpm)", ylabel="power (W)", xlim=(0.0, 1.02 * furthest), ylim=(0.0, 1.15 * highest))
-    ax.legend(loc="upper right", fontsize=9)
+    ax.set(xlabel="speed (rpm)", ylabel=f"power ({unit})", xlim=(0.0, 1.02 * furthest), ylim=(0.0, 1.15 * highest))
+    ax.legend(loc="lower right", bbox_to_anchor=(1.0, 1.0), ncols=len(envelopes) + 2, fontsize=9, frameon=False)
     return ax
 
 
