@@ -100,7 +100,7 @@ def test_choose_and_sweep_take_the_middle_and_choose_says_so():
     assert a.ranking == b.ranking and a.reason == b.reason
     assert [d.merit for d in a.designs.values()] == [d.merit for d in b.designs.values()]
     assert a.remarks[: len(b.remarks)] == b.remarks
-    assert "slot_fill, gap_floor" in a.remarks[-1] and "`certainty`" in a.remarks[-1]
+    assert "gap_floor, slot_fill" in a.remarks[-1] and "`certainty`" in a.remarks[-1]
     sizes = ["2 mm", "20 mm"]
     np.testing.assert_array_equal(sweep(known, sizes).merit["induction"], sweep(plain, sizes).merit["induction"])
 

@@ -90,7 +90,7 @@ def plot_powers(ax, envelopes):
     >>> fig, ax = plots.figure()
     >>> made = choose(Brief(rotor_diameter="110 mm", cooling="shaft fan"))
     >>> plot_powers(ax, [envelope(made, kind) for kind in ("induction", "reluctance")]).get_ylabel()
-    'power (W)'
+    'power (kW)'
     >>> plots.plt.close(fig)
     """
     envelopes = list(envelopes)
