@@ -12,6 +12,7 @@ from scaling.decision.drive_limits import AxesLimits, limits_of
 from scaling.decision.envelope import envelope
 from scaling.interface import report_winding
 from scaling.laws import envelope as law
+from scaling.laws import reserve
 from scaling.machines.axes import Axes
 from scaling.machines.axes import axes as axes_of
 from scaling.models.search import root
@@ -120,7 +121,7 @@ def test_limits_of_unlike_axes():
     assert float(law.salient_power_range(xi=9.0, tan_delta=4.0)) == 1.0
     # An induction machine's range: up to its breakdown torque over its rated one, which it meets to 45°.
     for tangent in (0.4, 1.0, 1.5, 2.5):
-        breakdown = float(law.salient_breakdown_ratio(xi=12.0, tan_delta=tangent))
+        breakdown = float(reserve.two_axis_pull_out(R=0.0, X_d=12.0, X_q=1.0, tan_delta=tangent))
         range_ = float(law.salient_power_range(xi=12.0, tan_delta=tangent))
         assert range_ == pytest.approx(breakdown) if tangent <= 1.0 else range_ < breakdown
         assert range_ > 0.6 * breakdown
@@ -130,7 +131,7 @@ def test_torque_falls_with_the_square_of_speed_in_the_end():
     found = limits(salient(10.0, 2.0))
     far = torque(found, [50.0, 100.0])
     assert far[0] / far[1] == pytest.approx(4.0, rel=1e-9)
-    breakdown = float(law.salient_breakdown_ratio(xi=10.0, tan_delta=2.0))
+    breakdown = float(reserve.two_axis_pull_out(R=0.0, X_d=10.0, X_q=1.0, tan_delta=2.0))
     assert far[0] * 50.0**2 == pytest.approx(breakdown, rel=1e-9)
 
 

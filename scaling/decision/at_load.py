@@ -159,10 +159,10 @@ def at_load(design, torque=None, power=None, speed=None):
     A fixed supply keeps voltage and frequency, a drive what ``rule`` says. An induction rotor's iron is as permeable as
     at the design's point, whatever the voltage's drop leaves of the field. On a fixed supply a hysteresis ring keeps
     its field and flux barriers' ribs are left out of what changes: the voltage then moves, which is told above 3 %.
-    Resistances are those at the temperatures of the design's point, as standards
-    refer losses at every load to one temperature: optimistic in an overload. Temperatures are those at the end of the
-    time at work that the duty leaves; the outside passes as much as it is warm for. Whether a drive has the voltage and
-    the current of an overload is not looked at.
+    Resistances are those at the temperatures of the design's point, as standards refer losses at every load to one
+    temperature: optimistic in an overload. Temperatures are those at the end of the time at work that the duty leaves;
+    the outside passes as much as it is warm for. Whether a drive has the voltage and the current of an overload is not
+    looked at.
 
     Examples
     --------

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scaling.laws import envelope, reserve
-from scaling.machines.axes import axes, ring_voltage
+from scaling.laws import envelope, reserve, two_axis
+from scaling.machines.axes import axes, plain, ring_voltage
 from scaling.models.search import root
 from scaling.models.thermal_network import LOSSES as HEATS
 
@@ -46,14 +46,14 @@ class AtVoltage:
         self.point, self.u, self.resistance = point, u, resistance
         fed, operation = point.fed, point.operation
         self.axes = axes(fed, operation)
-        more = (resistance - 1.0) * 2 * _one(fed.winding_heat_factor)
+        more = (resistance - 1.0) * 2 * plain(fed.winding_heat_factor)
         self.wound = None if self.axes is None else self.axes._replace(R=self.axes.R + more)
-        self.shear, self.slip = _one(operation.shear), _one(operation.slip)
-        self.braked = _one(point.braking_torque) / _one(point.gap_torque)
-        self.losses = {name: _one(loss) for name, loss in point.losses.items()}
-        self.slip_loss = self.slip * self.shear * _one(fed.field_speed) * _one(point.stator.area)
-        self.own_reserve = _one(operation.breakdown(True)) / self.shear
-        self.warmth = {name: _one(getattr(fed.warmth, name)) for name in HEATS}
+        self.shear, self.slip = plain(operation.shear), plain(operation.slip)
+        self.braked = plain(point.braking_torque) / plain(point.gap_torque)
+        self.losses = {name: plain(loss) for name, loss in point.losses.items()}
+        self.slip_loss = self.slip * self.shear * plain(fed.field_speed) * plain(point.stator.area)
+        self.own_reserve = plain(operation.breakdown(True)) / self.shear
+        self.warmth = {name: plain(getattr(fed.warmth, name)) for name in HEATS}
         self.ring = None if self.axes is not None else _Ring(point, more)
 
     def currents(self, share):
@@ -73,8 +73,10 @@ class AtVoltage:
         U = self.u * self.axes.voltage(made.A_d, made.A_q)
         if made.E_s:
             A_q = share * made.A_q
-            A_d = float(envelope.magnet_held_current(U_s=U, R=made.R, X=made.X_d, E_s=made.E_s, A_q=A_q))
             most = _most(made, U) / share
+            if not most >= 1.0:
+                return math.nan, math.nan, 1.0, most
+            A_d = float(two_axis.magnetising_loading(U_s=U, R=made.R, X=made.X_d, E_s=made.E_s, A_q=A_q))
             return math.hypot(A_d, A_q) / design[0], made.gap_field(A_d, A_q) / design[1], 1.0, most
         tangent = made.A_q / made.A_d
         m = _pull_out(made) * (U / made.voltage(made.A_d, made.A_q)) ** 2 / share
@@ -93,8 +95,8 @@ class AtVoltage:
         loading, field, slip, spare = self.currents(share)
         losses = {name: loss * self._grown(name, loading, field) for name, loss in self.losses.items()}
         losses["rotor"] = (self.losses["rotor"] - self.slip_loss) * field**2 + self.slip_loss * slip * share
-        torque = part * _one(self.point.torque)
-        speed = _one(self.point.speed) * (1.0 - self.slip * slip) / (1.0 - self.slip)
+        torque = part * plain(self.point.torque)
+        speed = plain(self.point.speed) * (1.0 - self.slip * slip) / (1.0 - self.slip)
         rise = self._rise(losses)
         return Shifted(torque, loading, field, self.slip * slip, spare, losses, rise, torque * speed)
 
@@ -111,7 +113,7 @@ class AtVoltage:
             heats = {name: found[name] for name in HEATS} | {"can": found["can"] + found["shading"]}
             return sum(self.warmth[name] * heat for name, heat in heats.items())
 
-        return _one(self.point.winding_rise) * warming(losses) / warming(self.losses)
+        return plain(self.point.winding_rise) * warming(losses) / warming(self.losses)
 
     def continuous(self):
         """Return the Shifted at the design's torque, or at the next below that leaves the winding as warm as allowed.
@@ -141,10 +143,6 @@ class AtVoltage:
         return U / math.hypot(made.R, made.X_d) / made.loading
 
 
-def _one(value):
-    return float(np.asarray(value).item())
-
-
 def _pull_out(made):
     """Return the largest torque of a machine without magnets at its voltage over that of its currents."""
     tangent = made.A_q / made.A_d
@@ -162,7 +160,7 @@ class _Ring:
     def __init__(self, point, more):
         self.fed, self.operation, self.more = point.fed, point.operation, more
         A, B, shear, _ = self.operation.weaker(1.0, self.operation.shear)
-        self.design = _one(A), _one(B), _one(shear)
+        self.design = plain(A), plain(B), plain(shear)
         self.voltage = self._voltage(A, B, shear, 0.0).item()
 
     def _voltage(self, A, B, shear, more):

@@ -164,8 +164,8 @@ def choose(brief: Brief, merit: str = "torque per volume") -> Choice:
 
     Validity
     --------
-    One wave of current on ideal iron, the field in concentric rings, no side pull. The output of standard motors is met
-    to a factor of 1.2 in the median, 1.7 at worst from 71 mm shaft height up, 2.7 below. In a ratio between types only
+    One wave of current, the field in concentric rings. The output of standard four-pole motors of 56 to 315 mm shaft
+    height, cores from memory, is met to a factor of 1.11 in the median, 1.42 at worst. In a ratio between types only
     errors that both share cancel: ``band`` of the answer is what the model's assumptions leave open of a lead.
 
     Examples

@@ -8,6 +8,7 @@ import numpy as np
 from scaling.ground import materials, units, wires
 from scaling.laws import winding as law
 from scaling.laws import wire
+from scaling.machines.axes import plain
 from scaling.machines.winding import over_enamel, room_for_wires, slot_fill
 
 PHASES = 3
@@ -51,15 +52,13 @@ class Slots:
 
     def __init__(self, point):
         stator, self.si = point.stator, point.si
-        self.bore, self.length, self.pole_pairs = (_number(x) for x in (stator.bore, stator.width, stator.p))
-        self.per_pole = round(_number(stator.slots_per_pole_and_phase))
+        self.bore, self.length, self.pole_pairs = (plain(x) for x in (stator.bore, stator.width, stator.p))
+        self.per_pole = round(plain(stator.slots_per_pole_and_phase))
         self.count = int(law.slot_count(m_1=PHASES, p=self.pole_pairs, c_q=self.per_pole))
-        self.depth, self.liner, self.end_share = (
-            _number(x) for x in (stator.slot_depth, stator.liner, stator.end_share)
-        )
-        self.width = float(wire.slot_width(tau_u=_number(stator.slot_pitch), phi_t=self.si.tooth_share))
-        self.fill = _number(slot_fill(stator))
-        self.loading_rms, self.volt_amperes = _number(point.loading_rms), _number(point.volt_amperes)
+        self.depth, self.liner, self.end_share = (plain(x) for x in (stator.slot_depth, stator.liner, stator.end_share))
+        self.width = float(wire.slot_width(tau_u=plain(stator.slot_pitch), phi_t=self.si.tooth_share))
+        self.fill = plain(slot_fill(stator))
+        self.loading_rms, self.volt_amperes = plain(point.loading_rms), plain(point.volt_amperes)
 
     def turns(self, conductors, paths):
         """Return the turns in series of a phase."""
@@ -154,10 +153,6 @@ class Slots:
     def wire_wanted(self, conductors):
         """Return about the diameter of the conductor that so many a slot want, without regard to what can be had."""
         return math.sqrt(4 * self.fill * self.width * self.depth / (math.pi * conductors))
-
-
-def _number(array):
-    return float(np.asarray(array).item())
 
 
 def _series(name):

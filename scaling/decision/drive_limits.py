@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from scaling.laws import envelope as law
-from scaling.laws import two_axis
+from scaling.laws import reserve, two_axis
 from scaling.machines.axes import axes, ring_voltage
 
 PARTS = np.geomspace(0.02, 10.0, 700)  # of the field of a hysteresis ring, tried
@@ -71,8 +71,8 @@ class AxesLimits:
         if made.E_s:
             across = law.magnet_pull_out_current(U_s=U, X=made.X_d, E_s=made.E_s, **at)
             return -law.magnet_opposing_current(X=made.X_d, E_s=made.E_s, **at), across
-        tangent = law.salient_pull_out_angle(X_d=made.X_d, X_q=made.X_q, **at)
         circuit = {"R": made.R, "X_d": ratio * made.X_d, "X_q": ratio * made.X_q}
+        tangent = reserve.reserved_load_angle(m_r=1.0, **circuit)
         along = U / two_axis.two_axis_voltage(A=1.0, tan_delta=tangent, **circuit) / np.hypot(1.0, tangent)
         return along, along * tangent
 
@@ -111,7 +111,7 @@ class AxesLimits:
                 "saliency": xi,
                 "characteristic_current": math.nan,
                 "ideal_range": float(law.salient_power_range(xi=xi, tan_delta=tangent)),
-                "reserve": float(law.salient_breakdown_ratio(xi=xi, tan_delta=tangent)),
+                "reserve": float(reserve.two_axis_pull_out(R=0.0, X_d=made.X_d, X_q=made.X_q, tan_delta=tangent)),
             }
         c_I = float(law.characteristic_current_ratio(E_s=made.E_s, X=made.X_d, A_m=self.most))
         ideal = math.nan

@@ -142,6 +142,23 @@ def as_table(headings, rows):
     return [head, "|" + "---|" * len(headings), *lines]
 
 
+def refuse_others(found, kind):
+    """Refuse anything but records of a kind, one or more."""
+    if not found or not all(isinstance(one, kind) for one in found):
+        name, got = kind.__name__.lower(), messages.shorten(found)
+        raise TypeError(f"{name}: got {got}; expected what {name}(choice, kind) returns, one or more")
+
+
+def side_by_side(found, rows, words):
+    """Return records as Markdown, ``rows`` of (label, function of a record) side by side, then what each has to say."""
+    cells = [(label, *(show(one) for one in found)) for label, show in rows]
+    lines = as_table(("", *(one.kind for one in found)), cells)
+    for one in found:
+        if told := words(one):
+            lines += ["", f"**{one.kind.capitalize()}**", "", *(f"- {sentence}" for sentence in told)]
+    return Markdown("\n".join(lines))
+
+
 def _cell(design, show):
     if not math.isfinite(design.values["torque"]) and show not in (_ROWS[-1][1], _ROWS[-2][1]):
         return "-"
@@ -346,16 +363,8 @@ def running(*found):
     >>> print(running(operation.running(made, "induction")).text.splitlines()[2])
     | start | 14.88 N·m at 0 rpm |
     """
-    if not found or not all(isinstance(one, Running) for one in found):
-        raise TypeError(
-            f"running: got {messages.shorten(found)}; expected what running(choice, kind) returns, one or more"
-        )
-    rows = [(label, *(show(one) for one in found)) for label, show in _RUNNING_ROWS]
-    lines = as_table(("", *(one.kind for one in found)), rows)
-    for one in found:
-        lines += ["", f"**{one.kind.capitalize()}**", "", *(f"- {verdict}" for verdict in one.verdicts)]
-        lines.append(f"- Assumed: {one.assumed}")
-    return Markdown("\n".join(lines))
+    refuse_others(found, Running)
+    return side_by_side(found, _RUNNING_ROWS, lambda one: (*one.verdicts, f"Assumed: {one.assumed}"))
 
 
 def heating(*found):
@@ -379,16 +388,13 @@ def heating(*found):
     >>> print(heating(warming.heating(made, "induction")).text.splitlines()[2])
     | time constant | 29.9 min |
     """
-    if not found or not all(isinstance(one, Heating) for one in found):
-        raise TypeError(
-            f"heating: got {messages.shorten(found)}; expected what heating(choice, kind) returns, one or more"
-        )
-    rows = [(label, *(show(one) for one in found)) for label, show in _HEATING_ROWS]
-    for name, said in _OVERLOADS:
-        keys = getattr(found[0], name)
-        rows += [(said(key), *(_times_current(getattr(one, name)[key]) for one in found)) for key in keys]
-    lines = as_table(("", *(one.kind for one in found)), rows)
-    for one in found:
-        limit = f"from warm the winding's mean rise goes up to {units.show(one.hot_limit)}"
-        lines += ["", f"**{one.kind.capitalize()}**", "", f"- {limit}", *(f"- {caution}" for caution in one.cautions)]
-    return Markdown("\n".join(lines))
+    refuse_others(found, Heating)
+    overloads = (
+        (said(key), lambda one, name=name, key=key: _times_current(getattr(one, name)[key]))
+        for name, said in _OVERLOADS
+        for key in getattr(found[0], name)
+    )
+
+    rise = "from warm the winding's mean rise goes up to"
+    rows = *_HEATING_ROWS, *overloads
+    return side_by_side(found, rows, lambda one: (f"{rise} {units.show(one.hot_limit)}", *one.cautions))

@@ -5,8 +5,8 @@ import math
 
 from scaling.decision.envelope import Envelope
 from scaling.decision.windings import Winding
-from scaling.ground import messages, units
-from scaling.interface.report import Markdown, as_table, percent
+from scaling.ground import units
+from scaling.interface.report import percent, refuse_others, side_by_side
 
 
 def _shown(name, one, unit=None, digits=4):
@@ -102,22 +102,6 @@ _ENVELOPE_ROWS = (  # label, function of an Envelope
 )
 
 
-def _compared(found, kind, rows, words):
-    """Return records side by side as Markdown, and what each has to say below."""
-    if not found or not all(isinstance(one, kind) for one in found):
-        name = kind.__name__.lower()
-        got = messages.shorten(found)
-        raise TypeError(f"{name}: got {got}; expected what {name}(choice, kind) returns, one or more")
-    lines = as_table(
-        ("", *(one.kind for one in found)), [(label, *(show(one) for one in found)) for label, show in rows]
-    )
-    for one in found:
-        told = words(one)
-        if told:
-            lines += ["", f"**{one.kind.capitalize()}**", "", *(f"- {sentence}" for sentence in told)]
-    return Markdown("\n".join(lines))
-
-
 def winding(*found):
     """Return windings of designs as Markdown, side by side, then what whole conductors change.
 
@@ -139,7 +123,8 @@ def winding(*found):
     >>> print(winding(windings.winding(made, "induction")).text.splitlines()[4])
     | slots | 24, 2 a pole and phase |
     """
-    return _compared(found, Winding, _WINDING_ROWS, lambda one: (*one.reasons, *one.notes))
+    refuse_others(found, Winding)
+    return side_by_side(found, _WINDING_ROWS, lambda one: (*one.reasons, *one.notes))
 
 
 def envelope(*found):
@@ -163,4 +148,5 @@ def envelope(*found):
     >>> print(envelope(drives.envelope(made, "induction")).text.splitlines()[4])
     | base speed | 1470 rpm |
     """
-    return _compared(found, Envelope, _ENVELOPE_ROWS, lambda one: (*one.verdicts, f"Assumed: {one.assumed}"))
+    refuse_others(found, Envelope)
+    return side_by_side(found, _ENVELOPE_ROWS, lambda one: (*one.verdicts, f"Assumed: {one.assumed}"))

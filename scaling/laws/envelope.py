@@ -50,12 +50,6 @@ def salient_weakening_angle(*, U_s, A_m, R, X_d, X_q, n_f):
     return (sp.atan(q / p) + sp.acos(c / sp.sqrt(p**2 + q**2))) / 2
 
 
-@formula("tan_delta", source="derived: voltage as a quadratic form of both currents, see `reserve`", valid=_AXES)
-def salient_pull_out_angle(*, R, X_d, X_q, n_f):
-    """Return the tangent of the angle at which a machine of two unlike axes pulls most at a voltage."""
-    return sp.sqrt((R**2 + (n_f * X_d) ** 2) / (R**2 + (n_f * X_q) ** 2))
-
-
 @formula("beta_i", source="derived: voltage ellipse and current circle meet; tests try every angle", valid=_AXES + "; "
          "equal axes; NaN where the current never fills the voltage, or always overfills it")  # fmt: skip
 def magnet_weakening_angle(*, U_s, A_m, R, X, E_s, n_f):
@@ -88,26 +82,6 @@ def magnet_opposing_current(*, R, X, E_s, n_f):
     return n_f**2 * E_s * X / (R**2 + (n_f * X) ** 2)
 
 
-@formula(
-    "A_d",
-    source="derived: the voltage as a quadratic of the current along the magnets' axis, on the side that is stable",
-    valid=_AXES + "; equal axes; NaN where the voltage does not give the torque",
-)
-def magnet_held_current(*, U_s, R, X, E_s, A_q):
-    """Return the current along the magnets' axis with which a voltage holds the torque of one across it.
-
-    Examples
-    --------
-    A voltage that needs none: 0. Less of it: the current opposes the magnets.
-
-    >>> magnet_held_current(U_s=[5**0.5, 2.0], R=0.0, X=1.0, E_s=2.0, A_q=1.0).round(3).tolist()
-    [0.0, -0.268]
-    """
-    square = R**2 + X**2
-    spare = U_s**2 - (E_s + R * A_q) ** 2 - (X * A_q) ** 2
-    return (sp.sqrt((X * E_s) ** 2 + square * spare) - X * E_s) / square
-
-
 # Ranges of constant power of the ideal machine
 
 
@@ -129,16 +103,6 @@ def salient_power_range(*, xi, tan_delta):
     """
     b = sp.Max(tan_delta, 1)
     return sp.Max(1, (xi**2 + tan_delta**2) / (xi * tan_delta * (b + 1 / b)))
-
-
-@formula(
-    "m_r",
-    source="derived: torque at a voltage is largest at tan_delta = xi",
-    valid=_LOSSLESS + "; an upper bound of the constant-power range, met where tan_delta is at most 1",
-)
-def salient_breakdown_ratio(*, xi, tan_delta):
-    """Return the largest torque at the base voltage over that at the base angle."""
-    return (xi**2 + tan_delta**2) / (2 * xi * tan_delta)
 
 
 @formula("c_I", source="definition", valid="equal axes")

@@ -57,8 +57,13 @@ class Axes(NamedTuple):
         return self._replace(R=0.0)
 
 
+def plain(array):
+    """Return the number of an array of one element."""
+    return float(np.asarray(array).item())
+
+
 def _numbers(*arrays):
-    return (float(np.asarray(array).item()) for array in arrays)
+    return (plain(array) for array in arrays)
 
 
 def seen(fed, operation):
